@@ -1,0 +1,209 @@
+"""Recorded area of a side by standard, playing speeds, and the centre hole.
+
+The radii are those that the standards print (half the printed diameters). Where a standard gives no
+inner radius, none is invented here: the user has to say it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from protractor.errors import InputError
+
+CENTRE_HOLE_DIAMETER_MM = 7.24
+"""Centre hole of a record, +0.09/-0 mm (IEC 98, DIN 45547, JIS S 8502)."""
+
+RECORDED_RADIUS_RANGE_MM = (30.0, 220.0)
+"""Radii that a recorded area may have: beyond the label, and inside the largest discs cut."""
+
+SPEED_RANGE_RPM = (10.0, 120.0)
+
+SPEEDS_RPM = {"33 1/3": 100 / 3, "45": 45.0, "78": 78.0}
+"""Nominal speeds; the recording speed keeps to them within 0.5 % (IEC 60098:2020)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """The recorded area of one side and the speed it turns at.
+
+    `inner_radius_mm` and `outer_radius_mm` bound the modulated groove; `source` names the standard
+    and edition. Raises `InputError` for radii that are swapped, equal or outside what a disc has.
+    """
+
+    name: str
+    inner_radius_mm: float
+    outer_radius_mm: float
+    rpm: float = 100 / 3
+    source: str = "the user's own radii"
+
+    def __post_init__(self) -> None:
+        low, high = RECORDED_RADIUS_RANGE_MM
+        for end, value in (("inner", self.inner_radius_mm), ("outer", self.outer_radius_mm)):
+            if not (math.isfinite(value) and low <= value <= high):
+                raise InputError(
+                    f"{end}-radius",
+                    f"{value:g} mm",
+                    f"{low:g} to {high:g} mm",
+                    "give the radius of the recorded area, not its diameter",
+                )
+        if self.outer_radius_mm - self.inner_radius_mm < 1.0:
+            raise InputError(
+                "inner-radius",
+                f"{self.inner_radius_mm:g} mm with outer radius {self.outer_radius_mm:g} mm",
+                "an inner radius at least 1 mm smaller than the outer one",
+                "swap the two, or mend one",
+            )
+        if not (math.isfinite(self.rpm) and SPEED_RANGE_RPM[0] <= self.rpm <= SPEED_RANGE_RPM[1]):
+            raise InputError(
+                "rpm",
+                f"{self.rpm:g}",
+                f"33 1/3, 45, 78 or {SPEED_RANGE_RPM[0]:g} to {SPEED_RANGE_RPM[1]:g} rpm",
+                "give revolutions per minute",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordPreset:
+    """A recorded area as a standard prints it; `inner_radius_mm` is None where it prints none."""
+
+    name: str
+    label: str
+    source: str
+    outer_radius_mm: float
+    inner_radius_mm: float | None
+    finishing_groove_radius_mm: float | None
+    rpm: float = 100 / 3
+
+
+_PRESETS = (
+    # The first is the default: the pair of radii that the trade calls 'IEC'.
+    RecordPreset(
+        name="12-iec-1958",
+        label="12-inch, the trade's 'IEC' pair",
+        source="IEC 98:1958: 11 1/2 in and 4 3/4 in across",
+        outer_radius_mm=146.05,
+        inner_radius_mm=60.325,
+        finishing_groove_radius_mm=None,
+    ),
+    RecordPreset(
+        name="12-riaa-1963",
+        label="12-inch, RIAA",
+        source="RIAA 1963: 11 1/2 in, 4 3/4 in and 4 3/16 in across",
+        outer_radius_mm=146.05,
+        inner_radius_mm=60.325,
+        finishing_groove_radius_mm=53.18125,
+    ),
+    RecordPreset(
+        name="12-din-1981",
+        label="12-inch, DIN as printed",
+        source="DIN 45547:1981: 292.6, 115 and 106.4 mm across",
+        outer_radius_mm=146.3,
+        inner_radius_mm=57.5,
+        finishing_groove_radius_mm=53.2,
+    ),
+    RecordPreset(
+        name="12-din-trade",
+        label="12-inch, the trade's 'DIN' pair",
+        source="common practice; DIN 45547's own outer radius is 146.3 mm",
+        outer_radius_mm=146.05,
+        inner_radius_mm=57.5,
+        finishing_groove_radius_mm=None,
+    ),
+    RecordPreset(
+        name="12-iec-1987",
+        label="12-inch, later IEC and BS",
+        source="IEC 98:1964 and 1987, BS 1928:1965: 292.6 and 106.4 mm across, no inner radius",
+        outer_radius_mm=146.3,
+        inner_radius_mm=None,
+        finishing_groove_radius_mm=53.2,
+    ),
+    RecordPreset(
+        name="12-jis-1973",
+        label="30 cm, JIS limits",
+        source="JIS S 8502:1973: under 293, over 115.2 and 106.4 mm across",
+        outer_radius_mm=146.5,
+        inner_radius_mm=57.6,
+        finishing_groove_radius_mm=53.2,
+    ),
+    RecordPreset(
+        name="10-iec-1987",
+        label="10-inch, IEC",
+        source="IEC 98:1987: 241.8 and 106.4 mm across, no inner radius",
+        outer_radius_mm=120.9,
+        inner_radius_mm=None,
+        finishing_groove_radius_mm=53.2,
+    ),
+    RecordPreset(
+        name="10-jis-1973",
+        label="25 cm, JIS limits",
+        source="JIS S 8502:1973: under 242, over 115.2 and 106.4 mm across",
+        outer_radius_mm=121.0,
+        inner_radius_mm=57.6,
+        finishing_groove_radius_mm=53.2,
+    ),
+    RecordPreset(
+        name="7-iec-1987",
+        label="7-inch, IEC",
+        source="IEC 98:1987: 168.3 and 97.4 mm across, no inner radius",
+        outer_radius_mm=84.15,
+        inner_radius_mm=None,
+        finishing_groove_radius_mm=48.7,
+        rpm=45.0,
+    ),
+    RecordPreset(
+        name="7-jis-1973",
+        label="17 cm, JIS limits",
+        source="JIS S 8502:1973: under 168, over 106 and 97 mm across",
+        outer_radius_mm=84.0,
+        inner_radius_mm=53.0,
+        finishing_groove_radius_mm=48.5,
+        rpm=45.0,
+    ),
+)
+
+RECORD_PRESETS = {preset.name: preset for preset in _PRESETS}
+RECORD_SHORT_NAMES = {"12": "12-iec-1958", "10": "10-jis-1973", "7": "7-jis-1973"}
+
+
+def record(
+    name: str | None = None,
+    *,
+    inner_radius_mm: float | None = None,
+    outer_radius_mm: float | None = None,
+    rpm: float | None = None,
+) -> Record:
+    """The record that a preset and the user's own radii and speed add up to.
+
+    `name` is a key of `RECORD_PRESETS` or `RECORD_SHORT_NAMES` (default `12-iec-1958`); radii [mm]
+    and speed [rpm] given beside it take the place of the preset's. The result is called `custom`
+    when a radius is the user's own. Raises `InputError` for an unknown name, for a preset whose
+    standard gives no inner radius when none is given, and for radii no side has.
+
+    >>> record("7").outer_radius_mm, record(inner_radius_mm=58.0).name
+    (84.0, 'custom')
+    """
+    key = RECORD_SHORT_NAMES.get(name or "12", name or "12")
+    preset = RECORD_PRESETS.get(key)
+    if preset is None:
+        raise InputError(
+            "record", name, ", ".join((*RECORD_SHORT_NAMES, *RECORD_PRESETS)), "name one of these"
+        )
+    inner = preset.inner_radius_mm if inner_radius_mm is None else inner_radius_mm
+    outer = preset.outer_radius_mm if outer_radius_mm is None else outer_radius_mm
+    if inner is None:
+        raise InputError(
+            "record",
+            preset.name,
+            "a record whose inner recorded radius is known",
+            f"this standard gives none: add --inner-radius (its finishing groove lies at "
+            f"{preset.finishing_groove_radius_mm:g} mm)",
+        )
+    own = inner_radius_mm is not None or outer_radius_mm is not None
+    return Record(
+        name="custom" if own else preset.name,
+        inner_radius_mm=inner,
+        outer_radius_mm=outer,
+        rpm=preset.rpm if rpm is None else rpm,
+        source="the user's own radii" if own else preset.source,
+    )
