@@ -154,12 +154,12 @@ class Arm:
         """The arm of one given length whose tracking error is zero at two radii.
 
         Args:
-            null_radii_mm: the two radii, any order, both above zero [mm].
+            null_radii_mm: the two radii, inner first, both above zero [mm].
             pivot_to_spindle_mm: d, when it is the length that stays [mm].
             effective_length_mm: L, when it is the length that stays [mm].
 
         Raises:
-            InputError: when the two radii are not above zero and different, when not exactly one
+            InputError: when the two radii are not above zero and in order, when not exactly one
                 length is given, or when no arm of that length has these nulls.
 
         L² - d² = r1 r2 and 2 L sin(beta) = r1 + r2.
@@ -170,13 +170,13 @@ class Arm:
 
         Source: the zeros of the formula of `tracking_angle`.
         """
-        r1, r2 = sorted(null_radii_mm)
+        r1, r2 = null_radii_mm
         if not (math.isfinite(r2) and 0 < r1 < r2):
             raise InputError(
                 "null-radii",
-                f"{null_radii_mm[0]:g} and {null_radii_mm[1]:g} mm",
-                "two different radii above 0 mm",
-                "give the inner and the outer null radius",
+                f"{r1:g} and {r2:g} mm",
+                "two different radii above 0 mm, the inner one first",
+                "swap the two, or mend one",
             )
         if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
             raise InputError(

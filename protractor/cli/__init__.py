@@ -1,0 +1,105 @@
+"""The command line: one module a command, loaded when it is called."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import signal
+import sys
+from types import FrameType
+from typing import NoReturn
+
+import click
+
+from protractor import __version__
+from protractor.errors import InputError, shown
+
+COMMANDS = {
+    "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
+    "template": "A true-scale alignment sheet for one deck, as a PDF.",
+    "demo": "The sheets of an invented repair bench.",
+}
+"""Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""
+
+
+class Commands(click.Group):
+    """A group that imports a command's module only when that command is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"protractor.cli.{cmd_name.replace('-', '_')}")
+        command: click.Command = module.command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=Commands, invoke_without_command=True, context_settings={"max_content_width": 80})
+@click.version_option(__version__, message="protractor %(version)s")
+@click.pass_context
+def cli(ctx: click.Context) -> None:
+    """Align a phono cartridge from one measurement on the deck.
+
+    Measure from the arm's pivot to the spindle; protractor solves the two-null alignment and prints
+    a true-scale sheet to set the stylus by.
+    """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
+
+
+def _stop(signum: int, frame: FrameType | None) -> NoReturn:
+    """Turn a polite kill into an exit that runs the clean-up of half-done work."""
+    raise SystemExit(128 + signum)
+
+
+def _complain(text: str, command: str = "") -> int:
+    line = " ".join(f"protractor{command}: {text}".split())
+    click.echo(line, err=True)
+    return 2
+
+
+def _missing_value(error: click.BadOptionUsage) -> str:
+    """The line for an option that stands without its value, with what the option takes."""
+    for parameter in error.ctx.command.params if error.ctx else ():
+        declared = getattr(parameter.type, "declared", None)
+        if declared is not None and error.option_name in parameter.opts:
+            missing = InputError(
+                declared.name, "no value", declared.allowed, "write the value after the option"
+            )
+            return f"--{missing}"
+    return f"{shown(error.format_message(), 200)} Try --help."
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the command line; returns the exit status: 0, or 2 when the user can mend something.
+
+    `arguments` are those of the process when None.
+    """
+    signal.signal(signal.SIGTERM, _stop)
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        result = cli.main(arguments, prog_name="protractor", standalone_mode=False)
+        sys.stdout.flush()
+        return result if isinstance(result, int) else 0
+    except InputError as error:
+        return _complain(f"--{error}" if not error.name.isupper() else str(error))
+    except click.BadOptionUsage as error:
+        return _complain(_missing_value(error))
+    except click.UsageError as error:
+        where = f" {error.ctx.info_name}" if error.ctx and error.ctx.parent else ""
+        return _complain(f"{shown(error.format_message(), 200)} Try --help.", where)
+    except (click.Abort, KeyboardInterrupt):
+        _complain("interrupted; nothing was left half written")
+        return 130
+    except BrokenPipeError:
+        # the reader of our output has gone: leave quietly, without a second error at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1

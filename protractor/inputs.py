@@ -1,0 +1,266 @@
+"""What a user can give: each input declared once, for every face of the program.
+
+An `Input` knows its name, kind, unit, range, default and help, and reads what a user wrote. Nothing
+here knows a command line: a form can be made from the same declarations.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from protractor.alignment import DEFAULT_SCHEME
+from protractor.arm import PIVOT_TO_SPINDLE_RANGE_MM
+from protractor.distortion import DEFAULT_VELOCITY_CM_S, VELOCITY_RANGE_CM_S
+from protractor.errors import InputError, shown
+from protractor.paper import PAPERS
+from protractor.records import (
+    RECORD_PRESETS,
+    RECORD_SHORT_NAMES,
+    RECORDED_RADIUS_RANGE_MM,
+    SPEED_RANGE_RPM,
+    SPEEDS_RPM,
+)
+from protractor.schemes import SCHEME_NAMES
+
+LENGTH_UNITS_MM = {
+    **dict.fromkeys(("", "mm", "millimetre", "millimetres", "millimeter", "millimeters"), 1.0),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 10.0),
+    **dict.fromkeys(("in", "inch", "inches", '"', "″"), 25.4),
+}
+
+_FRACTION_SIGNS = {
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅓": "1/3",
+    "⅔": "2/3",
+}
+_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:e[+-]?[0-9]{1,3})?"
+_QUANTITY = re.compile(
+    rf"""\s*(?P<sign>[+-]?)\s*
+    (?: (?:(?P<whole>[0-9]+)[\s-]+)? (?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)
+      | (?P<decimal>{_DECIMAL}) )
+    \s*(?P<unit>[^\s0-9.,/+-]*)\s*""",
+    re.VERBOSE | re.IGNORECASE,
+)
+
+
+def read_quantity(text: str) -> tuple[float, str] | None:
+    """Number and unit that a user wrote, or None when it is no number with an optional unit.
+
+    Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`).
+
+    >>> read_quantity("8 3/4 in"), read_quantity("222,5"), read_quantity("nan")
+    ((8.75, 'in'), (222.5, ''), None)
+    """
+    for sign, fraction in _FRACTION_SIGNS.items():
+        text = text.replace(sign, f" {fraction}")
+    match = _QUANTITY.fullmatch(text)
+    if match is None or (match["under"] is not None and int(match["under"]) == 0):
+        return None
+    if match["decimal"] is not None:
+        value = float(match["decimal"].replace(",", "."))
+    else:
+        value = int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+    return (-value if match["sign"] == "-" else value), match["unit"].lower()
+
+
+def near(word: str, words: Iterable[str]) -> str:
+    """`did you mean X?` when one of `words` is near `word`, else `name one of these`."""
+    import difflib
+
+    close = difflib.get_close_matches(word.lower(), list(words), n=1, cutoff=0.5)
+    return f"did you mean {close[0]}?" if close else "name one of these"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One thing a user can give, with everything a face needs to ask for it and to read it.
+
+    `low` and `high` bound a quantity in `unit`; `choices` are the words of a choice, `also` further
+    spellings of them that are taken; `count` is how many values stand together; `longest` bounds a
+    text in characters.
+    """
+
+    name: str
+    kind: Literal["length", "number", "speed", "choice", "text"]
+    help: str
+    unit: str = ""
+    low: float = -math.inf
+    high: float = math.inf
+    default: str | None = None
+    choices: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+    count: int = 1
+    longest: int = 0
+    remedy: str = "mend it"
+
+    @property
+    def allowed(self) -> str:
+        """What the input takes, in words."""
+        if self.kind == "choice":
+            return ", ".join((*self.also, *self.choices))
+        if self.kind == "text":
+            return f"up to {self.longest} printable characters"
+        span = f"{self.low:g} to {self.high:g} {self.unit}".strip()
+        if self.kind == "speed":
+            return ", ".join(SPEEDS_RPM) + f" or {span}"
+        return span
+
+    def read(self, text: str) -> Any:
+        """The value of what a user wrote: mm for a length, a float for a number or a speed.
+
+        Raises `InputError` when it cannot be read or is not allowed.
+        """
+        if self.kind == "choice":
+            word = text.strip().lower()
+            if word not in self.choices and word not in self.also:
+                raise InputError(
+                    self.name, text, self.allowed, near(word, (*self.also, *self.choices))
+                )
+            return word
+        if self.kind == "text":
+            return self._read_text(text)
+        if self.kind == "speed" and text.strip() in ("33", "33.3", "33.33", "33 1/3"):
+            return SPEEDS_RPM["33 1/3"]
+        return self._read_quantity(text)
+
+    def _read_text(self, text: str) -> str:
+        if len(text) > self.longest:
+            raise InputError(
+                self.name, f"{len(text)} characters", self.allowed, "give a shorter one"
+            )
+        odd = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp")), None)
+        if odd is not None:
+            raise InputError(
+                self.name, f"a control character, U+{ord(odd):04X}", self.allowed, "leave it out"
+            )
+        return " ".join(text.split())
+
+    def _read_quantity(self, text: str) -> float:
+        quantity = read_quantity(text)
+        if quantity is None:
+            raise InputError(self.name, f"'{shown(text)}'", self.allowed, "give a number")
+        value, unit = quantity
+        units = LENGTH_UNITS_MM if self.kind == "length" else {"": 1.0, self.unit: 1.0}
+        if unit not in units:
+            known = "mm, cm or in" if self.kind == "length" else self.unit or "no unit"
+            raise InputError(
+                self.name, f"'{shown(text)}'", f"{self.allowed} (units: {known})", "mend the unit"
+            )
+        value *= units[unit]
+        slack = 1e-9 * abs(value)
+        if not self.low - slack <= value <= self.high + slack:
+            raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
+        return value
+
+
+PIVOT_TO_SPINDLE = Input(
+    name="pivot-to-spindle",
+    kind="length",
+    unit="mm",
+    low=PIVOT_TO_SPINDLE_RANGE_MM[0],
+    high=PIVOT_TO_SPINDLE_RANGE_MM[1],
+    help="Centre of the arm's pivot to centre of the spindle, as measured on the deck.",
+    remedy="measure centre to centre; for inches write 8.74in",
+)
+EFFECTIVE_LENGTH = Input(
+    name="effective-length",
+    kind="length",
+    unit="mm",
+    low=121.0,
+    high=560.0,
+    help="Pivot to stylus, instead of pivot to spindle, when the arm is yet to be mounted.",
+    remedy="measure from the pivot's centre to the stylus; for inches write 9.4in",
+)
+SCHEME = Input(
+    name="scheme",
+    kind="choice",
+    choices=SCHEME_NAMES,
+    default=DEFAULT_SCHEME,
+    help="Alignment scheme.",
+)
+RECORD = Input(
+    name="record",
+    kind="choice",
+    choices=tuple(RECORD_PRESETS),
+    also=tuple(RECORD_SHORT_NAMES),
+    default="12",
+    help="Recorded area by standard.",
+)
+INNER_RADIUS = Input(
+    name="inner-radius",
+    kind="length",
+    unit="mm",
+    low=RECORDED_RADIUS_RANGE_MM[0],
+    high=RECORDED_RADIUS_RANGE_MM[1],
+    help="Your own inner recorded radius, in place of the record's.",
+    remedy="give the radius of the last modulated groove, not its diameter",
+)
+OUTER_RADIUS = Input(
+    name="outer-radius",
+    kind="length",
+    unit="mm",
+    low=RECORDED_RADIUS_RANGE_MM[0],
+    high=RECORDED_RADIUS_RANGE_MM[1],
+    help="Your own outer recorded radius, in place of the record's.",
+    remedy="give the radius of the first modulated groove, not its diameter",
+)
+NULL_RADII = Input(
+    name="null-radii",
+    kind="length",
+    unit="mm",
+    low=RECORDED_RADIUS_RANGE_MM[0],
+    high=RECORDED_RADIUS_RANGE_MM[1],
+    count=2,
+    help="Your own two null radii (scheme null-radii).",
+    remedy="give the radii where the cartridge shall be tangent to the groove",
+)
+RPM = Input(
+    name="rpm",
+    kind="speed",
+    unit="rpm",
+    low=SPEED_RANGE_RPM[0],
+    high=SPEED_RANGE_RPM[1],
+    help="Speed of the record; default the record's own.",
+    remedy="give revolutions per minute",
+)
+VELOCITY = Input(
+    name="velocity",
+    kind="number",
+    unit="cm/s",
+    low=VELOCITY_RANGE_CM_S[0],
+    high=VELOCITY_RANGE_CM_S[1],
+    default=f"{DEFAULT_VELOCITY_CM_S:g}",
+    help="Recorded velocity that the distortion is stated for.",
+    remedy="give the velocity of the groove in cm/s",
+)
+VELOCITY_IS = Input(
+    name="velocity-is",
+    kind="choice",
+    choices=("peak", "rms"),
+    default="peak",
+    help="Whether --velocity is a peak or an rms value.",
+)
+PAPER = Input(
+    name="paper",
+    kind="choice",
+    choices=tuple(PAPERS),
+    default="a4",
+    help="Paper to print on.",
+)
+TITLE = Input(
+    name="title",
+    kind="text",
+    longest=80,
+    help="Name of the deck, printed at the top of the sheet.",
+)
