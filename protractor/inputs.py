@@ -264,3 +264,8 @@ TITLE = Input(
     longest=80,
     help="Name of the deck, printed at the top of the sheet.",
 )
+
+INPUTS = {
+    declared.name: declared for declared in list(globals().values()) if isinstance(declared, Input)
+}
+"""Every declared input by its name."""

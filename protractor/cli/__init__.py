@@ -66,14 +66,13 @@ def _complain(text: str, command: str = "") -> int:
 
 def _missing_value(error: click.BadOptionUsage) -> str:
     """The line for an option that stands without its value, with what the option takes."""
-    for parameter in error.ctx.command.params if error.ctx else ():
-        declared = getattr(parameter.type, "declared", None)
-        if declared is not None and error.option_name in parameter.opts:
-            missing = InputError(
-                declared.name, "no value", declared.allowed, "write the value after the option"
-            )
-            return f"--{missing}"
-    return f"{shown(error.format_message(), 200)} Try --help."
+    from protractor.inputs import INPUTS
+
+    declared = INPUTS.get(error.option_name.lstrip("-"))
+    if declared is None:
+        return f"{shown(error.format_message(), 200)} Try --help."
+    given = "no value" if declared.count == 1 else f"fewer than {declared.count} values"
+    return f"--{InputError(declared.name, given, declared.allowed, 'write it after the option')}"
 
 
 def main(arguments: list[str] | None = None) -> int:

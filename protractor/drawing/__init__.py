@@ -1,0 +1,1 @@
+"""A drawing in millimetres: knows no file format and no arm."""

@@ -1,0 +1,99 @@
+"""What a drawing is made of: strokes, arcs, circles and labels, in mm with y upwards.
+
+A circle stays a circle down to the last format. Line widths are those of ISO 128.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+Point = tuple[float, float]
+Layer = Literal["engrave", "cut", "inner cut", "reference"]
+
+THINNEST, FINE, PLAIN, BOLD, HEAVY = 0.13, 0.18, 0.25, 0.35, 0.5
+"""Line widths [mm], ISO 128."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """How a line looks: width [mm], dashes as lengths on and off [mm], and the layer it is on."""
+
+    width_mm: float = PLAIN
+    dashes_mm: tuple[float, ...] = ()
+    layer: Layer = "engrave"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight stroke from point to point [mm]."""
+
+    start: Point
+    end: Point
+    stroke: Stroke
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A stroke along a circle, counter-clockwise from `start_rad` to `end_rad`."""
+
+    centre: Point
+    radius_mm: float
+    start_rad: float
+    end_rad: float
+    stroke: Stroke
+
+    def at(self, angle_rad: float) -> Point:
+        """The point of the circle at an angle [rad]."""
+        return polar(self.centre, self.radius_mm, angle_rad)
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A whole circle."""
+
+    centre: Point
+    radius_mm: float
+    stroke: Stroke
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """One line of text; `at` is on its baseline at the `anchor`, turned by `angle_rad` about it."""
+
+    text: str
+    at: Point
+    size_pt: float = 8.0
+    anchor: Literal["start", "middle", "end"] = "start"
+    bold: bool = False
+    angle_rad: float = 0.0
+    layer: Layer = "engrave"
+
+
+Shape = Line | Arc | Circle | Label
+
+
+def polar(centre: Point, distance_mm: float, angle_rad: float) -> Point:
+    """The point at a distance [mm] and an angle from the x axis [rad] of a centre."""
+    return (
+        centre[0] + distance_mm * math.cos(angle_rad),
+        centre[1] + distance_mm * math.sin(angle_rad),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """One page of a sheet: its paper's size [mm], its shapes, and where the measured things are.
+
+    The origin is the lower left corner of the paper. `features` maps the name of a thing that a
+    reader may measure to its point, pair of points or None when it is not on the page [mm].
+    """
+
+    title: str
+    subject: str
+    paper: str
+    width_mm: float
+    height_mm: float
+    shapes: tuple[Shape, ...]
+    features: dict[str, list[float] | list[list[float]] | None]

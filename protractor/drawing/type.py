@@ -1,0 +1,69 @@
+"""The one typeface: how wide a text is, and where a paragraph breaks."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+TYPEFACE_FILES = {
+    False: Path(__file__).parents[1] / "typeface" / "NotoSans-Regular.ttf",
+    True: Path(__file__).parents[1] / "typeface" / "NotoSans-Bold.ttf",
+}
+"""The font file of plain and of bold text."""
+
+MM_PER_POINT = 25.4 / 72
+SMALLEST_PT = 7.0
+"""Nothing on a sheet is set smaller."""
+
+MISSING = "\N{WHITE SQUARE}"
+
+
+@cache
+def _face(bold: bool) -> Any:
+    from reportlab.pdfbase.ttfonts import TTFontFace  # reads the font's tables, nothing else
+
+    return TTFontFace(str(TYPEFACE_FILES[bold]))
+
+
+def printable(text: str) -> str:
+    """The text with every character that the typeface lacks shown as a square."""
+    known = _face(False).charToGlyph
+    return "".join(c if ord(c) in known else MISSING for c in text)
+
+
+@cache
+def _width_units(text: str, bold: bool) -> float:
+    face = _face(bold)
+    widths, default = face.charWidths, face.defaultWidth
+    return float(sum(widths.get(ord(c), default) for c in text))
+
+
+def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
+    """Width of one line of text [mm]."""
+    return _width_units(text, bold) * size_pt * MM_PER_POINT / 1000
+
+
+def wrap(text: str, limit_mm: float, size_pt: float, bold: bool = False) -> list[str]:
+    """The text broken at spaces into lines no wider than `limit_mm`.
+
+    A single word that is wider is broken inside.
+    """
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if width_mm(longer, size_pt, bold) <= limit_mm:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        while width_mm(word, size_pt, bold) > limit_mm:
+            cut = max(
+                1,
+                next(n for n in range(len(word)) if width_mm(word[: n + 1], size_pt, bold) > limit_mm),
+            )
+            lines.append(word[:cut])
+            word = word[cut:]
+        line = word
+    return [*lines, line] if line else lines

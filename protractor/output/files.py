@@ -1,0 +1,84 @@
+"""Writing a file whole or not at all."""
+
+from __future__ import annotations
+
+import errno
+import os
+import tempfile
+from pathlib import Path
+
+from protractor.errors import InputError
+
+
+def refuse(path: Path, force: bool, name: str = "output") -> None:
+    """Raise `InputError` when `path` cannot be written to, before any work is done.
+
+    That is when it is a directory, when it exists and `force` is not set, or when its folder is
+    missing or cannot be written to.
+    """
+    folder = path.parent
+    if path.is_dir():
+        raise InputError(name, path, "the name of a file", "it is a folder: add a file name")
+    if path.exists() and not force:
+        raise InputError(
+            name, path, "a file that does not exist yet", "kept it; say --force to replace it"
+        )
+    if not folder.is_dir():
+        raise InputError(
+            name, path, "a file in a folder that exists", f"make the folder {folder} first"
+        )
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise InputError(
+            name, path, "a folder that can be written to", f"{folder} is read-only: name another"
+        )
+
+
+def write_whole(path: Path, data: bytes, *, force: bool, name: str = "output") -> None:
+    """Write `data` to `path` so that the file is there whole or not at all.
+
+    A file that is there already stays as it is unless `force` is set. Raises `InputError` when the
+    file exists, or when the disk or the folder refuses.
+    """
+    refuse(path, force, name)
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".protractor-")
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, 0o666 & ~_umask())
+        if force:
+            os.replace(temporary, path)
+        else:
+            _place_new(temporary, path, name)
+        temporary = ""
+    except OSError as error:
+        remedy = (
+            "make room and try again"
+            if error.errno in (errno.ENOSPC, errno.EDQUOT)
+            else "name another file or folder"
+        )
+        raise InputError(name, path, "a file that can be written", f"{error.strerror}: {remedy}") from error
+    finally:
+        if temporary:
+            Path(temporary).unlink(missing_ok=True)
+
+
+def _place_new(temporary: str, path: Path, name: str) -> None:
+    """Give the finished file its name, but never over one that appeared meanwhile."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        refuse(path, False, name)
+    except OSError:
+        # a file system without hard links: the check in `refuse` has to do
+        os.replace(temporary, path)
+        return
+    os.unlink(temporary)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask

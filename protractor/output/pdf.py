@@ -1,0 +1,152 @@
+"""Pages to PDF, true to scale.
+
+As ISO 32000 asks of a print that must keep its size: the media box is the paper to the last digit,
+nothing is turned, cropped or scaled by the page, and the viewer is told not to scale either. The
+same pages give the same bytes: no date, no compression whose result depends on a library's version.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from reportlab.pdfbase import pdfdoc, pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from protractor import __version__
+from protractor.drawing.shapes import Arc, Label, Line, Page, Stroke
+from protractor.drawing.type import TYPEFACE_FILES, printable, width_mm
+
+POINTS_PER_MM = 72 / 25.4
+LARGEST_PIECE_RAD = math.radians(30)
+"""A Bézier curve over this angle strays from its circle by 8e-7 of the radius."""
+
+FONT_NAMES = {False: "ProtractorPlain", True: "ProtractorBold"}
+
+
+class _Info(pdfdoc.PDFInfo):  # type: ignore[misc]  # reportlab ships no types
+    """The document's information without dates: same inputs, same bytes."""
+
+    def format(self, document: Any) -> Any:
+        entries = {
+            "Title": pdfdoc.PDFString(self.title),
+            "Subject": pdfdoc.PDFString(self.subject),
+            "Creator": pdfdoc.PDFString(self.creator),
+            "Producer": pdfdoc.PDFString(self.producer),
+        }
+        return pdfdoc.PDFDictionary(entries).format(document)
+
+
+def _register_fonts() -> None:
+    for bold, name in FONT_NAMES.items():
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, str(TYPEFACE_FILES[bold])))
+
+
+def _viewer_preferences() -> Any:
+    """The viewer shall print at 100 % on the paper of the page's own size, on one side.
+
+    ISO 32000-1, 12.2 and, for Enforce, ISO 32000-2. Set on the catalogue directly, because the
+    library's own setter knows neither Enforce nor PickTrayByPDFSize.
+    """
+    name = pdfdoc.PDFName
+    return pdfdoc.PDFDictionary(
+        {
+            "PrintScaling": name("None"),
+            "Enforce": pdfdoc.PDFArray([name("PrintScaling")]),
+            "PickTrayByPDFSize": pdfdoc.PDFBoolean(True),
+            "Duplex": name("Simplex"),
+            "DisplayDocTitle": pdfdoc.PDFBoolean(True),
+        }
+    )
+
+
+def pdf_bytes(pages: Sequence[Page]) -> bytes:
+    """One PDF of the pages; title and subject are those of the first."""
+    _register_fonts()
+    buffer = io.BytesIO()
+    first = pages[0]
+    canvas = Canvas(buffer, pageCompression=0, invariant=1, pdfVersion=(1, 7), lang="en")
+    document = canvas._doc
+    document.info = _Info()
+    canvas.setTitle(first.title)
+    canvas.setSubject(first.subject)
+    canvas.setCreator(f"protractor {__version__}")
+    document.Catalog.ViewerPreferences = _viewer_preferences()
+    for page in pages:
+        canvas.setPageSize((page.width_mm * POINTS_PER_MM, page.height_mm * POINTS_PER_MM))
+        _draw(canvas, page)
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def _draw(canvas: Any, page: Page) -> None:
+    """The page's strokes, then its labels, so that text is never under a line."""
+    current: Stroke | None = None
+    for shape in page.shapes:
+        if isinstance(shape, Label):
+            continue
+        if shape.stroke != current:
+            current = shape.stroke
+            canvas.setLineWidth(current.width_mm * POINTS_PER_MM)
+            canvas.setDash([length * POINTS_PER_MM for length in current.dashes_mm])
+        if isinstance(shape, Line):
+            (x1, y1), (x2, y2) = shape.start, shape.end
+            canvas.line(
+                x1 * POINTS_PER_MM, y1 * POINTS_PER_MM, x2 * POINTS_PER_MM, y2 * POINTS_PER_MM
+            )
+        elif isinstance(shape, Arc):
+            _curve(canvas, shape)
+        else:
+            _curve(canvas, Arc(shape.centre, shape.radius_mm, 0.0, 2 * math.pi, shape.stroke))
+    for shape in page.shapes:
+        if isinstance(shape, Label):
+            _write(canvas, shape)
+
+
+def _curve(canvas: Any, arc: Arc) -> None:
+    """An arc as Bézier curves of at most `LARGEST_PIECE_RAD`, closed when it is a whole circle."""
+    sweep = arc.end_rad - arc.start_rad
+    pieces = max(1, math.ceil(sweep / LARGEST_PIECE_RAD - 1e-9))
+    step = sweep / pieces
+    pull = 4 / 3 * math.tan(step / 4)
+    cx, cy = (v * POINTS_PER_MM for v in arc.centre)
+    r = arc.radius_mm * POINTS_PER_MM
+    path = canvas.beginPath()
+    cos, sin = math.cos(arc.start_rad), math.sin(arc.start_rad)
+    path.moveTo(cx + r * cos, cy + r * sin)
+    for piece in range(1, pieces + 1):
+        angle = arc.start_rad + piece * step
+        cos2, sin2 = math.cos(angle), math.sin(angle)
+        path.curveTo(
+            cx + r * (cos - pull * sin),
+            cy + r * (sin + pull * cos),
+            cx + r * (cos2 + pull * sin2),
+            cy + r * (sin2 - pull * cos2),
+            cx + r * cos2,
+            cy + r * sin2,
+        )
+        cos, sin = cos2, sin2
+    if sweep >= 2 * math.pi - 1e-9:
+        path.close()
+    canvas.drawPath(path, stroke=1, fill=0)
+
+
+def _write(canvas: Any, label: Label) -> None:
+    text = printable(label.text)
+    canvas.setFont(FONT_NAMES[label.bold], label.size_pt)
+    shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor] * POINTS_PER_MM
+    left = -shift * width_mm(text, label.size_pt, label.bold)
+    x, y = (v * POINTS_PER_MM for v in label.at)
+    if label.angle_rad == 0:
+        canvas.drawString(x + left, y, text)
+        return
+    canvas.saveState()
+    canvas.translate(x, y)
+    canvas.rotate(math.degrees(label.angle_rad))
+    canvas.drawString(left, 0, text)
+    canvas.restoreState()

@@ -1,0 +1,1 @@
+"""One module a sheet: arms and numbers in, a page out."""
