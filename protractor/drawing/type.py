@@ -16,7 +16,8 @@ MM_PER_POINT = 25.4 / 72
 SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
 
-MISSING = "\N{WHITE SQUARE}"
+MISSING = "\N{REPLACEMENT CHARACTER}"
+"""Stands for a character that the typeface lacks."""
 
 
 @cache
@@ -27,7 +28,7 @@ def _face(bold: bool) -> Any:
 
 
 def printable(text: str) -> str:
-    """The text with every character that the typeface lacks shown as a square."""
+    """The text with every character that the typeface lacks shown as `MISSING`."""
     known = _face(False).charToGlyph
     return "".join(c if ord(c) in known else MISSING for c in text)
 
@@ -51,19 +52,21 @@ def wrap(text: str, limit_mm: float, size_pt: float, bold: bool = False) -> list
     """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    words = text.split()
+    while words:
+        word = words.pop(0)
         longer = f"{line} {word}" if line else word
         if width_mm(longer, size_pt, bold) <= limit_mm:
             line = longer
-            continue
-        if line:
+        elif line:
             lines.append(line)
-        while width_mm(word, size_pt, bold) > limit_mm:
-            cut = max(
-                1,
-                next(n for n in range(len(word)) if width_mm(word[: n + 1], size_pt, bold) > limit_mm),
+            line = ""
+            words.insert(0, word)
+        else:
+            fits = (
+                n for n in range(len(word), 0, -1) if width_mm(word[:n], size_pt, bold) <= limit_mm
             )
+            cut = next(fits, 1)
             lines.append(word[:cut])
-            word = word[cut:]
-        line = word
+            words[:0] = [word[cut:]] if word[cut:] else []
     return [*lines, line] if line else lines

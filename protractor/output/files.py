@@ -59,7 +59,9 @@ def write_whole(path: Path, data: bytes, *, force: bool, name: str = "output") -
             if error.errno in (errno.ENOSPC, errno.EDQUOT)
             else "name another file or folder"
         )
-        raise InputError(name, path, "a file that can be written", f"{error.strerror}: {remedy}") from error
+        raise InputError(
+            name, path, "a file that can be written", f"{error.strerror}: {remedy}"
+        ) from error
     finally:
         if temporary:
             Path(temporary).unlink(missing_ok=True)

@@ -57,9 +57,9 @@ def _viewer_preferences() -> Any:
         {
             "PrintScaling": name("None"),
             "Enforce": pdfdoc.PDFArray([name("PrintScaling")]),
-            "PickTrayByPDFSize": pdfdoc.PDFBoolean(True),
+            "PickTrayByPDFSize": "true",
             "Duplex": name("Simplex"),
-            "DisplayDocTitle": pdfdoc.PDFBoolean(True),
+            "DisplayDocTitle": "true",
         }
     )
 

@@ -1,0 +1,41 @@
+"""`protractor demo`: the sheets of an invented repair bench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from protractor.cli.options import force_option
+from protractor.cli.template import DEFAULT_FOLDER
+from protractor.output.files import refuse, write_whole
+
+
+@click.command("demo")
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path),
+    default=DEFAULT_FOLDER,
+    metavar="FOLDER",
+    help="Folder to write to. Default templates_out/.",
+)
+@force_option
+def command(folder: Path, force: bool) -> None:
+    """Write the sheets of an invented repair bench with three decks.
+
+    A nine-, a ten- and a twelve-inch arm, each on A4 and Letter. A sheet that is there already and
+    the same is left alone.
+    """
+    from protractor.demo import demo_sheets
+
+    if folder == DEFAULT_FOLDER:
+        folder.mkdir(exist_ok=True)
+    sheets = {folder / name: data for name, data in demo_sheets().items()}
+    for path, data in sheets.items():
+        if not (path.is_file() and path.read_bytes() == data):
+            refuse(path, force, "folder")
+    for path, data in sheets.items():
+        same = path.is_file() and path.read_bytes() == data
+        if not same:
+            write_whole(path, data, force=force, name="folder")
+        click.echo(f"{path}{' (unchanged)' if same else ''}")

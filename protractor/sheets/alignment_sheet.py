@@ -1,0 +1,405 @@
+"""The alignment sheet: stylus arc, two null targets, overhang scale, proof of scale, steps."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from protractor import __version__
+from protractor.alignment import Alignment
+from protractor.arm import Arm
+from protractor.drawing.extent import heights, outline
+from protractor.drawing.shapes import (
+    FINE,
+    PLAIN,
+    THINNEST,
+    Arc,
+    Circle,
+    Label,
+    Line,
+    Page,
+    Point,
+    Shape,
+    Stroke,
+    polar,
+)
+from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
+from protractor.errors import InputError
+from protractor.paper import PAPERS, Paper
+from protractor.sheets import marks
+from protractor.sheets.marks import Region
+from protractor.sheets.wording import CARD_TEXT, steps
+
+SPINDLE_FROM_LEFT_MM = 28.0
+"""Spindle from the clear area's left edge: room for the Y bar and for the arc's inner end."""
+
+ARC_BEYOND_MM = 6.0
+"""How far the arc runs outside the recorded area."""
+
+ARC_PAST_SPINDLE_MM = 9.0
+"""How far the arc runs past the line through pivot and spindle."""
+
+CLOSEST_NULLS_MM = 12.0
+"""Null radii that lie closer leave no room for two targets."""
+
+TEXT_SIZES_PT = (10.0, 9.5, 9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Places:
+    """Where the main things stand on the page [mm]."""
+
+    spindle: Point
+    pivot: Point
+    nulls: tuple[Point, Point]
+    x_bar: tuple[Point, Point]
+    y_bar: tuple[Point, Point]
+
+
+def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
+    """The one page that aligns a cartridge on this deck.
+
+    Seen from above with the pivot at the top; the null points lie to the right of the spindle.
+    Raises `InputError` when the null radii leave no room for two targets, or when the arc does not
+    fit on the paper.
+    """
+    _room_for_targets(alignment.arm)
+    places = _place(alignment, paper)
+    working = [
+        *marks.spindle(places.spindle),
+        *_arc(alignment, places),
+        *_edges(alignment, places),
+        *_overhang_scale(alignment.arm, places.spindle),
+        *_targets(alignment.arm, places),
+    ]
+    sight, pivot = _sight_line(alignment.arm, places, paper)
+    bars = [
+        *marks.bar(places.x_bar[0], places.x_bar[1][0] - places.x_bar[0][0], 0.0, "X bar"),
+        *marks.bar(places.y_bar[0], places.y_bar[1][1] - places.y_bar[0][1], math.pi / 2, "Y bar"),
+    ]
+    name = title or "Alignment sheet"
+    text, card = _text(alignment, paper, name, places, working)
+    arm = alignment.arm
+    return Page(
+        title=name,
+        subject=f"Alignment sheet, pivot to spindle {arm.pivot_to_spindle_mm:.2f} mm, "
+        f"{alignment.scheme}, {paper.label}",
+        paper=paper.name,
+        width_mm=paper.width_mm,
+        height_mm=paper.height_mm,
+        shapes=(*working, *sight, *bars, *text),
+        features={
+            "spindle": list(places.spindle),
+            "null_inner": list(places.nulls[0]),
+            "null_outer": list(places.nulls[1]),
+            "pivot": list(places.pivot) if pivot else None,
+            "x_bar": [list(end) for end in places.x_bar],
+            "y_bar": [list(end) for end in places.y_bar],
+            "card": card,
+        },
+    )
+
+
+def _room_for_targets(arm: Arm) -> None:
+    inner, outer = arm.null_radii_mm
+    if not outer - inner >= CLOSEST_NULLS_MM:
+        raise InputError(
+            "null-radii",
+            f"nulls at {inner:.2f} and {outer:.2f} mm",
+            f"null radii at least {CLOSEST_NULLS_MM:g} mm apart on a sheet with two targets",
+            "choose radii further apart or another scheme",
+        )
+
+
+def _place(alignment: Alignment, paper: Paper) -> _Places:
+    arm = alignment.arm
+    outermost = max(alignment.record.outer_radius_mm, arm.null_radii_mm[1])
+    reach = float(arm.stylus(outermost + ARC_BEYOND_MM)[0])
+    left = paper.left + SPINDLE_FROM_LEFT_MM
+    lowest = min(
+        -arm.overhang_mm - 18.0,
+        *(float(y) - marks.FAN_REACH_MM for _, y in arm.stylus(arm.null_radii_mm)),
+    )
+    bar_y = paper.bottom + marks.BAR_REACH_MM
+    centre = (left, bar_y + marks.BAR_REACH_MM + 3 - lowest)
+    right = left + max(reach, outermost + 3)
+    top = centre[1] + float(arm.stylus(outermost + ARC_BEYOND_MM)[1]) + marks.TARGET_REAR_REACH_MM
+    if right > paper.right or top > paper.top - 60:
+        wanted = (right - paper.right + paper.width_mm, top - paper.top + 60 + paper.height_mm)
+        fitting = [
+            p.label
+            for p in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
+            if p.width_mm >= wanted[0] and p.height_mm >= wanted[1]
+        ]
+        raise InputError(
+            "paper",
+            paper.label,
+            f"a sheet of at least {wanted[0]:.0f} x {wanted[1]:.0f} mm for an arc out to "
+            f"{outermost:g} mm",
+            f"take {fitting[0]}" if fitting else "no paper known here is large enough",
+        )
+    x_bar_left, y_bar_bottom = paper.left + 16, bar_y + marks.BAR_REACH_MM + 4
+    x_bar = math.floor((paper.right - x_bar_left - 14) / 10) * 10
+    y_bar = math.floor((paper.top - y_bar_bottom - 14) / 10) * 10
+    y_bar_x = paper.left + marks.BAR_REACH_MM
+    inner, outer = (
+        (centre[0] + x, centre[1] + y) for x, y in arm.stylus(arm.null_radii_mm).tolist()
+    )
+    return _Places(
+        spindle=centre,
+        pivot=(left, centre[1] + arm.pivot_to_spindle_mm),
+        nulls=(inner, outer),
+        x_bar=((x_bar_left, bar_y), (x_bar_left + x_bar, bar_y)),
+        y_bar=((y_bar_x, y_bar_bottom), (y_bar_x, y_bar_bottom + y_bar)),
+    )
+
+
+def _on_arc(arm: Arm, places: _Places, radius: float) -> Point:
+    x, y = arm.stylus(radius).tolist()
+    return places.spindle[0] + x, places.spindle[1] + y
+
+
+def _bearing(origin: Point, point: Point) -> float:
+    """Direction from a point to another, from the x axis [rad]."""
+    return math.atan2(point[1] - origin[1], point[0] - origin[0])
+
+
+def _arc(alignment: Alignment, places: _Places) -> Iterator[Shape]:
+    """The path of the stylus, from outside the outer recorded radius to past the spindle."""
+    arm = alignment.arm
+    outermost = max(alignment.record.outer_radius_mm, arm.null_radii_mm[1]) + ARC_BEYOND_MM
+    end = _bearing(places.pivot, _on_arc(arm, places, outermost))
+    start = -math.pi / 2 - math.asin(ARC_PAST_SPINDLE_MM / arm.effective_length_mm)
+    yield Arc(places.pivot, arm.effective_length_mm, start, end, Stroke(PLAIN))
+    inner, outer = arm.null_radii_mm
+    half = _half_widths(arm)[0]
+    if outer - inner - 2 * half > 17:
+        middle = _on_arc(arm, places, (inner + outer) / 2)
+        slope = _bearing(places.pivot, middle) + math.pi / 2
+        yield Label(
+            "stylus arc",
+            polar(middle, -3.0, slope + math.pi / 2),
+            SMALLEST_PT,
+            "middle",
+            angle_rad=slope,
+        )
+
+
+def _edges(alignment: Alignment, places: _Places) -> Iterator[Shape]:
+    """The edges of the recorded area: a piece of groove across the arc, named in front of it."""
+    side, arm = alignment.record, alignment.arm
+    nulls = arm.null_radii_mm
+    for name, radius, null, half, inward in zip(
+        ("inner edge", "outer edge"),
+        (side.inner_radius_mm, side.outer_radius_mm),
+        places.nulls,
+        _half_widths(arm),
+        (side.inner_radius_mm <= nulls[0] + 3, side.outer_radius_mm < nulls[1] - 3),
+        strict=True,
+    ):
+        angle = _bearing(places.spindle, _on_arc(arm, places, radius))
+        beside = _bearing(places.spindle, null)
+        close = abs(radius - math.dist(null, places.spindle)) < half + 3
+        start = (min(angle, beside) if close else angle) - (marks.GRID_FRONT_MM + 6) / radius
+        groove = Arc(places.spindle, radius, start, angle + 4.0 / radius, Stroke(FINE))
+        yield groove
+        end = groove.at(groove.start_rad)
+        shift = -1.0 if inward else 1.0
+        for line, text in enumerate((name, f"{radius:.2f} mm")):
+            yield Label(
+                text,
+                (end[0] + shift, end[1] - line * marks.leading_mm(SMALLEST_PT)),
+                SMALLEST_PT,
+                "end" if inward else "start",
+            )
+
+
+def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
+    """Half millimetres from the spindle's centre along the line from pivot through spindle."""
+    x, y = spindle
+    last = math.ceil(arm.overhang_mm + 8)
+    yield Line((x, y - 4.5), (x, y - last), Stroke(FINE))
+    for half in range(10, 2 * last + 1):
+        mm = half / 2
+        tick = 2.2 if half % 10 == 0 else 1.4 if half % 2 == 0 else 0.8
+        yield Line((x - tick, y - mm), (x + tick, y - mm), Stroke(THINNEST))
+        if half % 10 == 0 and mm > 9 and abs(mm - arm.overhang_mm) > 2.2:
+            yield Label(f"{mm:g}", (x - 2.9, y - mm - 0.9), SMALLEST_PT, "end")
+    for line, text in enumerate(("overhang", "mm")):
+        yield Label(
+            text,
+            (x, y - last - 4.2 - line * marks.leading_mm(SMALLEST_PT)),
+            SMALLEST_PT,
+            "middle",
+        )
+
+
+def _half_widths(arm: Arm) -> tuple[float, float]:
+    """Half widths of the two targets' grids: not into each other, nor into the overhang scale."""
+    inner, outer = arm.null_radii_mm
+    gap = (outer - inner) / 2 - 1.5
+    return min(13.0, gap, inner - 14.0), min(13.0, gap)
+
+
+def _targets(arm: Arm, places: _Places) -> Iterator[Shape]:
+    for name, null, radius, half in zip(
+        ("inner null", "outer null"),
+        places.nulls,
+        arm.null_radii_mm,
+        _half_widths(arm),
+        strict=True,
+    ):
+        yield from marks.target(places.spindle, null, half)
+        rear = _bearing(places.spindle, null) + math.pi / 2
+        x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
+        yield Label(name, (x, y + marks.leading_mm(8)), 8, "middle", bold=True)
+        yield Label(f"{radius:.2f} mm", (x, y), 8, "middle")
+
+
+def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], bool]:
+    """The line from spindle to pivot, and whether the pivot is on the page."""
+    x, y = places.spindle
+    px, py = places.pivot
+    dashes = Stroke(FINE, (8.0, 1.5, 1.5, 1.5))
+    distance = f"{arm.pivot_to_spindle_mm:.2f} mm"
+    shapes: list[Shape] = []
+    visible = py + 5 <= paper.top
+    end = py - 4 if visible else paper.top
+    shapes.append(Line((x, y + 9.6), (x, end), dashes))
+    if visible:
+        shapes += [Circle((px, py), 3.0, Stroke(FINE))]
+        shapes += [Line((px - 5, py), (px + 5, py), Stroke(PLAIN))]
+        shapes += [Line((px, py - 4), (px, py + 5), Stroke(PLAIN))]
+        words = f"sight line to the pivot's centre, {distance} from the spindle's centre"
+    else:
+        for side in (-1.6, 1.6):
+            shapes.append(Line((x + side, end - 5), (x, end), Stroke(PLAIN)))
+        words = f"sight line: the pivot's centre lies {distance} from the spindle's centre"
+    shapes.append(
+        Label(words, (x - 1.6, y + 16), 8, angle_rad=math.pi / 2),
+    )
+    return shapes, visible
+
+
+def _text(
+    alignment: Alignment, paper: Paper, title: str, places: _Places, working: list[Shape]
+) -> tuple[list[Shape], list[list[float]] | None]:
+    """Title, results, card outline and steps; and the card's corners, None when left out.
+
+    The largest type that fits is taken; only where none fits does the card outline give way.
+    """
+    left, right = places.spindle[0] + 8, paper.right
+    shapes: list[Shape] = []
+    y = paper.top
+    for line in _cut(wrap(title, right - left, 14, bold=True), 2):
+        y -= 5.0
+        shapes.append(Label(line, (left, y), 14, bold=True))
+        y -= 1.2
+    y -= 3.4
+    shapes.append(
+        Label(
+            f"{paper.label}. Print at 100 % (actual size), borderless off. "
+            f"protractor {__version__}",
+            (left, y),
+            8,
+        )
+    )
+    y -= 4.0
+    column = right - marks.CARD_WIDTH_MM
+    x_length = places.x_bar[1][0] - places.x_bar[0][0]
+    y_length = places.y_bar[1][1] - places.y_bar[0][1]
+    for with_card in (True, False):
+        for size in TEXT_SIZES_PT:
+            results, bottom = _results(alignment, left, y, min(size, 9.0))
+            card_bottom = y - marks.CARD_HEIGHT_MM
+            regions = [
+                _above(working, left, column - 4, bottom),
+                _above(working, column, right, card_bottom - 3 if with_card else y),
+                *_pockets(working, places, paper),
+            ]
+            text = marks.flow(steps(x_length, y_length, with_card), regions, size)
+            if text is None:
+                continue
+            shapes += [*results, *text]
+            if not with_card:
+                return shapes, None
+            shapes += marks.card((column, card_bottom))
+            note = marks.flow(
+                [marks.Paragraph(text=CARD_TEXT)],
+                [Region(left=column + 6, right=right - 6, bottom=card_bottom, top=y - 6)],
+                8.0,
+            )
+            shapes += note or []
+            return shapes, [[column, card_bottom], [right, y]]
+    raise InputError(
+        "paper", paper.label, "a sheet with room for the steps beside the arc", "take a larger one"
+    )
+
+
+def _cut(lines: list[str], most: int) -> list[str]:
+    """At most `most` lines, the last ending in an ellipsis when some are left out."""
+    return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][:-1] + "…"]
+
+
+def _results(
+    alignment: Alignment, left: float, top: float, size: float
+) -> tuple[list[Shape], float]:
+    """The quiet block of inputs and results, and the y below it."""
+    arm, side = alignment.arm, alignment.record
+    inner, outer = arm.null_radii_mm
+    rows = (
+        ("pivot to spindle", f"{arm.pivot_to_spindle_mm:.2f} mm"),
+        ("effective length", f"{arm.effective_length_mm:.2f} mm"),
+        ("overhang", f"{arm.overhang_mm:.2f} mm"),
+        ("offset angle", f"{arm.offset_angle_deg:.2f}°"),
+        ("linear offset", f"{arm.linear_offset_mm:.2f} mm"),
+        ("null radii", f"{inner:.2f} and {outer:.2f} mm"),
+        ("scheme", alignment.scheme),
+        ("record", side.name),
+        ("recorded radii", f"{side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm"),
+        ("tracking error", f"up to {alignment.peak_tracking_error_deg:.2f}°"),
+        ("second harmonic", f"up to {alignment.peak_second_harmonic_percent:.2f} %"),
+        ("", f"({alignment.velocity_cm_s:g} cm/s {alignment.velocity_is}, {side.rpm:.3g} rpm)"),
+    )
+    step = marks.leading_mm(size)
+    tab = left + width_mm("second harmonic  ", size)
+    shapes: list[Shape] = []
+    y = top - 2.2
+    for name, value in rows:
+        shapes += [Label(name, (left, y), size)] if name else []
+        shapes.append(Label(value, (tab, y), size))
+        y -= step
+    return shapes, y - 1.0
+
+
+def _above(working: list[Shape], left: float, right: float, top: float) -> Region:
+    """What is free between `top` and the drawing below it."""
+    reach = heights(working, left - 1, right + 1)
+    return Region(left=left, right=right, bottom=(reach[1] if reach else top) + 2, top=top)
+
+
+def _pockets(working: list[Shape], places: _Places, paper: Paper) -> list[Region]:
+    """The free boxes below the arc: beside, between and outside the two fans, if wide enough."""
+    bottom = places.x_bar[0][1] + marks.BAR_REACH_MM + 2
+    depth = places.spindle[1] - 25
+    fans = []
+    for x, _ in places.nulls:
+        points = [
+            p[0] for shape in working for p in outline(shape) if p[1] < depth and abs(p[0] - x) < 20
+        ]
+        fans.append((min(points), max(points)) if points else (x, x))
+    spans = (
+        (places.spindle[0] + 8, fans[0][0] - 3),
+        (fans[0][1] + 3, fans[1][0] - 3),
+        (fans[1][1] + 3, paper.right),
+    )
+    regions = []
+    for left, right in spans:
+        if right - left < 26:
+            continue
+        reach = heights(working, left - 1, right + 1)
+        top = (reach[0] if reach else places.spindle[1]) - 2
+        if top > bottom:
+            regions.append(Region(left=left, right=right, bottom=bottom, top=top))
+    return regions
