@@ -16,6 +16,15 @@ from protractor.schemes import OWN_NULLS, SCHEME_NAMES, scheme_null_radii
 DEFAULT_SCHEME = "lofgren-a"
 
 
+def to_hundredth(value_mm: float) -> str:
+    """A length [mm] to 0.01 mm; noise in its last digits does not turn the rounding.
+
+    >>> to_hundredth(60.325), to_hundredth(60.324999999999996)
+    ('60.33', '60.33')
+    """
+    return f"{round(value_mm * 100 + 1e-6) / 100:.2f}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alignment:
     """An arm set up under a scheme, the record it plays, and the velocity the figures are for."""

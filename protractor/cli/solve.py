@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from protractor.alignment import Alignment
+from protractor.alignment import Alignment, to_hundredth
 from protractor.cli.options import alignment_of, deck_options, json_option, print_json
 from protractor.schemes import SCHEMES
 
@@ -22,12 +22,12 @@ def table(alignment: Alignment) -> str:
     inner, outer = arm.null_radii_mm
     scheme = SCHEMES.get(alignment.scheme)
     rows = [
-        ("pivot to spindle", f"{arm.pivot_to_spindle_mm:8.2f} mm"),
-        ("effective length", f"{arm.effective_length_mm:8.2f} mm"),
-        ("overhang", f"{arm.overhang_mm:8.2f} mm"),
+        ("pivot to spindle", f"{to_hundredth(arm.pivot_to_spindle_mm):>8} mm"),
+        ("effective length", f"{to_hundredth(arm.effective_length_mm):>8} mm"),
+        ("overhang", f"{to_hundredth(arm.overhang_mm):>8} mm"),
         ("offset angle", f"{arm.offset_angle_deg:8.2f} deg"),
-        ("linear offset", f"{arm.linear_offset_mm:8.2f} mm"),
-        ("null radii", f"{inner:8.2f} and {outer:.2f} mm"),
+        ("linear offset", f"{to_hundredth(arm.linear_offset_mm):>8} mm"),
+        ("null radii", f"{to_hundredth(inner):>8} and {to_hundredth(outer)} mm"),
         None,
         (
             "tracking error",

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from protractor import inputs
-from protractor.alignment import Alignment
+from protractor.alignment import Alignment, to_hundredth
 from protractor.cli.options import (
     alignment_of,
     deck_options,
@@ -102,10 +102,10 @@ def command(
         )
         return
     arm = alignment.arm
-    inner, outer = arm.null_radii_mm
+    inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
     click.echo(
         f"{path}\n"
-        f"{sheet.label}, {alignment.scheme}: overhang {arm.overhang_mm:.2f} mm, "
-        f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner:.2f} and {outer:.2f} mm\n"
+        f"{sheet.label}, {alignment.scheme}: overhang {to_hundredth(arm.overhang_mm)} mm, "
+        f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner} and {outer} mm\n"
         "Print at 100 % (actual size), then measure both bars before you use the sheet."
     )

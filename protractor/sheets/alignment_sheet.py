@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.alignment import Alignment
+from protractor.alignment import Alignment, to_hundredth
 from protractor.arm import Arm
 from protractor.drawing.extent import heights, outline
 from protractor.drawing.shapes import (
@@ -83,7 +83,7 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
     arm = alignment.arm
     return Page(
         title=name,
-        subject=f"Alignment sheet, pivot to spindle {arm.pivot_to_spindle_mm:.2f} mm, "
+        subject=f"Alignment sheet, pivot to spindle {to_hundredth(arm.pivot_to_spindle_mm)} mm, "
         f"{alignment.scheme}, {paper.label}",
         paper=paper.name,
         width_mm=paper.width_mm,
@@ -106,7 +106,7 @@ def _room_for_targets(arm: Arm) -> None:
     if not outer - inner >= CLOSEST_NULLS_MM:
         raise InputError(
             "null-radii",
-            f"nulls at {inner:.2f} and {outer:.2f} mm",
+            f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm",
             f"null radii at least {CLOSEST_NULLS_MM:g} mm apart on a sheet with two targets",
             "choose radii further apart or another scheme",
         )
@@ -206,7 +206,7 @@ def _edges(alignment: Alignment, places: _Places) -> Iterator[Shape]:
         yield groove
         end = groove.at(groove.start_rad)
         shift = -1.0 if inward else 1.0
-        for line, text in enumerate((name, f"{radius:.2f} mm")):
+        for line, text in enumerate((name, f"{to_hundredth(radius)} mm")):
             yield Label(
                 text,
                 (end[0] + shift, end[1] - line * marks.leading_mm(SMALLEST_PT)),
@@ -254,7 +254,7 @@ def _targets(arm: Arm, places: _Places) -> Iterator[Shape]:
         rear = _bearing(places.spindle, null) + math.pi / 2
         x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
         yield Label(name, (x, y + marks.leading_mm(8)), 8, "middle", bold=True)
-        yield Label(f"{radius:.2f} mm", (x, y), 8, "middle")
+        yield Label(f"{to_hundredth(radius)} mm", (x, y), 8, "middle")
 
 
 def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], bool]:
@@ -262,7 +262,7 @@ def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], b
     x, y = places.spindle
     px, py = places.pivot
     dashes = Stroke(FINE, (8.0, 1.5, 1.5, 1.5))
-    distance = f"{arm.pivot_to_spindle_mm:.2f} mm"
+    distance = f"{to_hundredth(arm.pivot_to_spindle_mm)} mm"
     shapes: list[Shape] = []
     visible = py + 5 <= paper.top
     end = py - 4 if visible else paper.top
@@ -349,12 +349,12 @@ def _results(
     arm, side = alignment.arm, alignment.record
     inner, outer = arm.null_radii_mm
     rows = (
-        ("pivot to spindle", f"{arm.pivot_to_spindle_mm:.2f} mm"),
-        ("effective length", f"{arm.effective_length_mm:.2f} mm"),
-        ("overhang", f"{arm.overhang_mm:.2f} mm"),
+        ("pivot to spindle", f"{to_hundredth(arm.pivot_to_spindle_mm)} mm"),
+        ("effective length", f"{to_hundredth(arm.effective_length_mm)} mm"),
+        ("overhang", f"{to_hundredth(arm.overhang_mm)} mm"),
         ("offset angle", f"{arm.offset_angle_deg:.2f}°"),
-        ("linear offset", f"{arm.linear_offset_mm:.2f} mm"),
-        ("null radii", f"{inner:.2f} and {outer:.2f} mm"),
+        ("linear offset", f"{to_hundredth(arm.linear_offset_mm)} mm"),
+        ("null radii", f"{to_hundredth(inner)} and {to_hundredth(outer)} mm"),
         ("scheme", alignment.scheme),
         ("record", side.name),
         ("recorded radii", f"{side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm"),
@@ -399,7 +399,7 @@ def _pockets(working: list[Shape], places: _Places, paper: Paper) -> list[Region
         if right - left < 26:
             continue
         reach = heights(working, left - 1, right + 1)
-        top = (reach[0] if reach else places.spindle[1]) - 2
+        top = (reach[0] if reach else places.spindle[1]) - 3
         if top > bottom:
             regions.append(Region(left=left, right=right, bottom=bottom, top=top))
     return regions

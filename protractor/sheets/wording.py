@@ -24,7 +24,7 @@ def steps(x_bar_mm: float, y_bar_mm: float, card: bool) -> list[Paragraph]:
         "Lay the sheet flat on the mat, print up. Turn platter and sheet together until the sight "
         "line points at the centre of the arm's pivot. Trim what hangs over and touches the arm.",
         "Loosen the cartridge's screws until it just slides. Take the guard off.",
-        "By the arm's lift, set the tip down at the outer end of the arc. Turn the platter until "
+        "With the arm's lift, set the tip down at the outer end of the arc. Turn the platter until "
         "the tip is on the line, and hold it still. Lift, swing in as far as the arm goes freely, "
         "set down again. Tip beyond the arc, away from the pivot: slide the cartridge back. Short "
         "of it: slide it forward. Repeat until the tip meets the arc at both ends.",
