@@ -158,7 +158,7 @@ class Input:
                 self.name, f"'{shown(text)}'", f"{self.allowed} (units: {known})", "mend the unit"
             )
         value *= units[unit]
-        slack = 1e-9 * abs(value)
+        slack = 1e-9 * min(abs(value), 1e9)
         if not self.low - slack <= value <= self.high + slack:
             raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
         return value

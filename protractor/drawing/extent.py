@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -72,29 +72,52 @@ def heights(shapes: Iterable[Shape], left: float, right: float) -> tuple[float, 
     return (min(found), max(found)) if found else None
 
 
-def collisions(page: Page, clearance_mm: float = 0.2) -> list[str]:
-    """What runs into a label of the page or leaves the paper, in words; empty when all is well.
-
-    A label's box may not come closer than `clearance_mm` to a stroke or another label.
-    """
+def _geometry(shape: Shape) -> Geometry:
+    """A label's box, or a stroke's middle line."""
     import shapely
 
-    boxes = [
-        (shape, shapely.Polygon(label_corners(shape)))
-        for shape in page.shapes
-        if isinstance(shape, Label)
-    ]
-    strokes: list[tuple[Shape, Geometry]] = [
-        (shape, shapely.LineString(outline(shape)).buffer(shape.stroke.width_mm / 2))
-        for shape in page.shapes
-        if not isinstance(shape, Label)
-    ]
+    if isinstance(shape, Label):
+        return shapely.Polygon(label_corners(shape))
+    return shapely.LineString(outline(shape))
+
+
+CLEARANCE_MM = 0.3
+"""A label's box comes no closer to another label or to the middle of a stroke."""
+
+
+def _clashes(these: Sequence[Shape], those: Sequence[Shape]) -> Iterator[tuple[Shape, Shape]]:
+    """Pairs of one shape here and one there, of which one is a label that the other runs into."""
+    import shapely
+
+    near = shapely.STRtree([_geometry(shape) for shape in those]).query(
+        [_geometry(shape) for shape in these], predicate="dwithin", distance=CLEARANCE_MM
+    )
+    for here, there in zip(*near.tolist(), strict=True):
+        one, other = these[here], those[there]
+        if one is not other and (isinstance(one, Label) or isinstance(other, Label)):
+            yield one, other
+
+
+def first_free(
+    candidates: Iterable[Sequence[Shape]], shapes: Sequence[Shape]
+) -> Sequence[Shape] | None:
+    """The first group of shapes that can stand beside `shapes` without a label being run into.
+
+    None when there is no such group.
+    """
+    return next(
+        (group for group in candidates if not any(_clashes(group, [*shapes, *group]))), None
+    )
+
+
+def collisions(page: Page) -> list[str]:
+    """What runs into a label of the page or leaves the paper, in words; empty when all is well."""
+    import shapely
+
     paper = shapely.box(0, 0, page.width_mm, page.height_mm)
-    things = [*strokes, *boxes]
-    tree = shapely.STRtree([geometry for _, geometry in things])
-    faults = [f"off the paper: {shape}" for shape, geometry in things if not paper.covers(geometry)]
-    for number, (label, box) in enumerate(boxes, start=len(strokes)):
-        for other in tree.query(box, predicate="dwithin", distance=clearance_mm):
-            if other < len(strokes) or other > number:
-                faults.append(f"{label.text!r} runs into {things[other][0]}")
-    return faults
+    shapes = page.shapes
+    labels = [shape for shape in shapes if isinstance(shape, Label)]
+    return [
+        *(f"off the paper: {shape}" for shape in shapes if not paper.covers(_geometry(shape))),
+        *(f"{one} runs into {other}" for one, other in _clashes(labels, shapes)),
+    ]

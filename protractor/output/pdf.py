@@ -69,7 +69,14 @@ def pdf_bytes(pages: Sequence[Page]) -> bytes:
     _register_fonts()
     buffer = io.BytesIO()
     first = pages[0]
-    canvas = Canvas(buffer, pageCompression=0, invariant=1, pdfVersion=(1, 7), lang="en")
+    canvas = Canvas(
+        buffer,
+        pageCompression=0,
+        invariant=1,
+        pdfVersion=(1, 7),
+        lang="en",
+        initialFontName=FONT_NAMES[False],
+    )
     document = canvas._doc
     document.info = _Info()
     canvas.setTitle(first.title)

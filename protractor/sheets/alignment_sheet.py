@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from protractor import __version__
 from protractor.alignment import Alignment, to_hundredth
 from protractor.arm import Arm
-from protractor.drawing.extent import heights, outline
+from protractor.drawing.extent import first_free, heights, outline
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -40,6 +40,9 @@ ARC_BEYOND_MM = 6.0
 ARC_PAST_SPINDLE_MM = 9.0
 """How far the arc runs past the line through pivot and spindle."""
 
+TEXT_HEIGHT_MM = 60.0
+"""What results and steps need above the drawing at the least."""
+
 CLOSEST_NULLS_MM = 12.0
 """Null radii that lie closer leave no room for two targets."""
 
@@ -66,18 +69,14 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
     """
     _room_for_targets(alignment.arm)
     places = _place(alignment, paper)
-    working = [
-        *marks.spindle(places.spindle),
-        *_arc(alignment, places),
-        *_edges(alignment, places),
-        *_overhang_scale(alignment.arm, places.spindle),
-        *_targets(alignment.arm, places),
-    ]
-    sight, pivot = _sight_line(alignment.arm, places, paper)
+    x_bar, y_bar = places.x_bar, places.y_bar
     bars = [
-        *marks.bar(places.x_bar[0], places.x_bar[1][0] - places.x_bar[0][0], 0.0, "X bar"),
-        *marks.bar(places.y_bar[0], places.y_bar[1][1] - places.y_bar[0][1], math.pi / 2, "Y bar"),
+        *marks.bar(x_bar[0], x_bar[1][0] - x_bar[0][0], 0.0, "X bar"),
+        *marks.bar(y_bar[0], y_bar[1][1] - y_bar[0][1], math.pi / 2, "Y bar"),
     ]
+    working = _working_part(alignment, places)
+    _fits(working, alignment, paper)
+    sight, pivot = _sight_line(alignment.arm, places, paper)
     name = title or "Alignment sheet"
     text, card = _text(alignment, paper, name, places, working)
     arm = alignment.arm
@@ -114,8 +113,6 @@ def _room_for_targets(arm: Arm) -> None:
 
 def _place(alignment: Alignment, paper: Paper) -> _Places:
     arm = alignment.arm
-    outermost = max(alignment.record.outer_radius_mm, arm.null_radii_mm[1])
-    reach = float(arm.stylus(outermost + ARC_BEYOND_MM)[0])
     left = paper.left + SPINDLE_FROM_LEFT_MM
     lowest = min(
         -arm.overhang_mm - 18.0,
@@ -123,22 +120,6 @@ def _place(alignment: Alignment, paper: Paper) -> _Places:
     )
     bar_y = paper.bottom + marks.BAR_REACH_MM
     centre = (left, bar_y + marks.BAR_REACH_MM + 3 - lowest)
-    right = left + max(reach, outermost + 3)
-    top = centre[1] + float(arm.stylus(outermost + ARC_BEYOND_MM)[1]) + marks.TARGET_REAR_REACH_MM
-    if right > paper.right or top > paper.top - 60:
-        wanted = (right - paper.right + paper.width_mm, top - paper.top + 60 + paper.height_mm)
-        fitting = [
-            p.label
-            for p in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
-            if p.width_mm >= wanted[0] and p.height_mm >= wanted[1]
-        ]
-        raise InputError(
-            "paper",
-            paper.label,
-            f"a sheet of at least {wanted[0]:.0f} x {wanted[1]:.0f} mm for an arc out to "
-            f"{outermost:g} mm",
-            f"take {fitting[0]}" if fitting else "no paper known here is large enough",
-        )
     x_bar_left, y_bar_bottom = paper.left + 16, bar_y + marks.BAR_REACH_MM + 4
     x_bar = math.floor((paper.right - x_bar_left - 14) / 10) * 10
     y_bar = math.floor((paper.top - y_bar_bottom - 14) / 10) * 10
@@ -155,6 +136,65 @@ def _place(alignment: Alignment, paper: Paper) -> _Places:
     )
 
 
+def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
+    """Spindle, arc, targets, overhang scale and the edges of the recorded area, all named.
+
+    The names keep clear of each other and of the Y bar.
+    """
+    arm = alignment.arm
+    shapes: list[Shape] = [
+        *marks.spindle(places.spindle),
+        *_arc(alignment, places),
+        *_overhang_scale(arm, places.spindle),
+        *(
+            shape
+            for null, half in zip(places.nulls, _half_widths(arm), strict=True)
+            for shape in marks.target(places.spindle, null, half)
+        ),
+    ]
+    # stands for the Y bar: its line, and how far its figures reach
+    fence: list[Shape] = [
+        Line((x, places.y_bar[0][1]), (x, places.y_bar[1][1]), Stroke(FINE))
+        for x in (
+            places.y_bar[0][0] + reach for reach in (-marks.BAR_REACH_MM, 0, marks.BAR_REACH_MM)
+        )
+    ]
+    for candidates in (
+        *_null_names(arm, places),
+        *_edges(alignment, places),
+        _arc_name(arm, places),
+    ):
+        shapes += first_free(candidates, [*fence, *shapes]) or ()
+    return shapes
+
+
+def _fits(working: list[Shape], alignment: Alignment, paper: Paper) -> None:
+    """Raise `InputError` when the working part does not leave room for margins and text."""
+    points = [point for shape in working for point in outline(shape)]
+    right, top = (max(values) for values in zip(*points, strict=True))
+    width = paper.width_mm + max(0.0, right - paper.right)
+    height = paper.height_mm + max(0.0, top + TEXT_HEIGHT_MM - paper.top)
+    if width == paper.width_mm and height == paper.height_mm:
+        return
+    fitting = [
+        p.label
+        for p in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
+        if p.width_mm >= width and p.height_mm >= height
+    ]
+    raise InputError(
+        "paper",
+        paper.label,
+        f"a sheet of at least {width:.0f} x {height:.0f} mm for this arc, out to "
+        f"{_outermost(alignment):g} mm",
+        f"take {fitting[0]}" if fitting else "no paper known here is large enough",
+    )
+
+
+def _outermost(alignment: Alignment) -> float:
+    """The largest radius that the sheet has to show [mm]."""
+    return max(alignment.record.outer_radius_mm, alignment.arm.null_radii_mm[1])
+
+
 def _on_arc(arm: Arm, places: _Places, radius: float) -> Point:
     x, y = arm.stylus(radius).tolist()
     return places.spindle[0] + x, places.spindle[1] + y
@@ -168,51 +208,56 @@ def _bearing(origin: Point, point: Point) -> float:
 def _arc(alignment: Alignment, places: _Places) -> Iterator[Shape]:
     """The path of the stylus, from outside the outer recorded radius to past the spindle."""
     arm = alignment.arm
-    outermost = max(alignment.record.outer_radius_mm, arm.null_radii_mm[1]) + ARC_BEYOND_MM
+    outermost = _outermost(alignment) + ARC_BEYOND_MM
     end = _bearing(places.pivot, _on_arc(arm, places, outermost))
     start = -math.pi / 2 - math.asin(ARC_PAST_SPINDLE_MM / arm.effective_length_mm)
     yield Arc(places.pivot, arm.effective_length_mm, start, end, Stroke(PLAIN))
+
+
+def _arc_name(arm: Arm, places: _Places) -> Iterator[list[Shape]]:
+    """The arc's name along it: between the targets, or wherever it has room."""
     inner, outer = arm.null_radii_mm
-    half = _half_widths(arm)[0]
-    if outer - inner - 2 * half > 17:
-        middle = _on_arc(arm, places, (inner + outer) / 2)
-        slope = _bearing(places.pivot, middle) + math.pi / 2
-        yield Label(
-            "stylus arc",
-            polar(middle, -3.0, slope + math.pi / 2),
-            SMALLEST_PT,
-            "middle",
-            angle_rad=slope,
-        )
+    for radius in ((inner + outer) / 2, inner / 2 + 4, outer + 20, (2 * inner + outer) / 3):
+        if radius < arm.overhang_mm + 5:
+            continue
+        point = _on_arc(arm, places, radius)
+        slope = _bearing(places.pivot, point) + math.pi / 2
+        at = polar(point, -3.0, slope + math.pi / 2)
+        yield [Label("stylus arc", at, SMALLEST_PT, "middle", angle_rad=slope)]
 
 
-def _edges(alignment: Alignment, places: _Places) -> Iterator[Shape]:
+def _edges(alignment: Alignment, places: _Places) -> Iterator[Iterator[list[Shape]]]:
     """The edges of the recorded area: a piece of groove across the arc, named in front of it."""
-    side, arm = alignment.record, alignment.arm
-    nulls = arm.null_radii_mm
-    for name, radius, null, half, inward in zip(
-        ("inner edge", "outer edge"),
-        (side.inner_radius_mm, side.outer_radius_mm),
-        places.nulls,
-        _half_widths(arm),
-        (side.inner_radius_mm <= nulls[0] + 3, side.outer_radius_mm < nulls[1] - 3),
-        strict=True,
-    ):
-        angle = _bearing(places.spindle, _on_arc(arm, places, radius))
-        beside = _bearing(places.spindle, null)
-        close = abs(radius - math.dist(null, places.spindle)) < half + 3
-        start = (min(angle, beside) if close else angle) - (marks.GRID_FRONT_MM + 6) / radius
-        groove = Arc(places.spindle, radius, start, angle + 4.0 / radius, Stroke(FINE))
-        yield groove
-        end = groove.at(groove.start_rad)
-        shift = -1.0 if inward else 1.0
-        for line, text in enumerate((name, f"{to_hundredth(radius)} mm")):
-            yield Label(
-                text,
-                (end[0] + shift, end[1] - line * marks.leading_mm(SMALLEST_PT)),
-                SMALLEST_PT,
-                "end" if inward else "start",
-            )
+    side = alignment.record
+    inner, outer = alignment.arm.null_radii_mm
+    yield _edge(alignment.arm, places, "inner edge", side.inner_radius_mm, inner)
+    yield _edge(alignment.arm, places, "outer edge", side.outer_radius_mm, outer)
+
+
+def _edge(
+    arm: Arm, places: _Places, name: str, radius: float, null_radius: float
+) -> Iterator[list[Shape]]:
+    """Ways to draw and name one edge: longer and longer, toward the spindle or away from it."""
+    angle = _bearing(places.spindle, _on_arc(arm, places, radius))
+    inward = radius < null_radius - 3 or (name == "inner edge" and radius <= null_radius + 3)
+    for ahead in (16.0, 22.0, 29.0, 37.0, 46.0, 5.0):
+        groove = Arc(
+            places.spindle, radius, angle - ahead / radius, angle + 4.0 / radius, Stroke(FINE)
+        )
+        x, y = groove.at(groove.start_rad)
+        for toward in (inward, not inward):
+            yield [
+                groove,
+                *(
+                    Label(
+                        text,
+                        (x + (-1.0 if toward else 1.0), y - line * marks.leading_mm(SMALLEST_PT)),
+                        SMALLEST_PT,
+                        "end" if toward else "start",
+                    )
+                    for line, text in enumerate((name, f"{to_hundredth(radius)} mm"))
+                ),
+            ]
 
 
 def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
@@ -242,19 +287,22 @@ def _half_widths(arm: Arm) -> tuple[float, float]:
     return min(13.0, gap, inner - 14.0), min(13.0, gap)
 
 
-def _targets(arm: Arm, places: _Places) -> Iterator[Shape]:
-    for name, null, radius, half in zip(
-        ("inner null", "outer null"),
-        places.nulls,
-        arm.null_radii_mm,
-        _half_widths(arm),
-        strict=True,
+def _null_names(arm: Arm, places: _Places) -> Iterator[Iterator[list[Shape]]]:
+    """The names of the targets, behind their grids; side by side where the two are close."""
+    for name, null, radius, aside in zip(
+        ("inner null", "outer null"), places.nulls, arm.null_radii_mm, (-1, 1), strict=True
     ):
-        yield from marks.target(places.spindle, null, half)
         rear = _bearing(places.spindle, null) + math.pi / 2
         x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
-        yield Label(name, (x, y + marks.leading_mm(8)), 8, "middle", bold=True)
-        yield Label(f"{to_hundredth(radius)} mm", (x, y), 8, "middle")
+        step = marks.leading_mm(8)
+        yield (
+            [
+                Label(name, (x + aside * shift, y + lift + step), 8, "middle", bold=True),
+                Label(f"{to_hundredth(radius)} mm", (x + aside * shift, y + lift), 8, "middle"),
+            ]
+            for lift in (0.0, 9.0)
+            for shift in (0.0, 3.0, 6.0)
+        )
 
 
 def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], bool]:

@@ -28,7 +28,7 @@ CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
 CAPITAL_HEIGHT = 0.714
 """Height of a capital letter of the typeface over its size."""
 
-BAR_REACH_MM = 5.8
+BAR_REACH_MM = 6.1
 """How far a bar's ticks and figures reach on either side of its line."""
 
 INCH_TICKS_MM = {16: 3.2, 8: 2.8, 4: 2.4, 2: 2.0, 1: 1.5}

@@ -1,0 +1,37 @@
+"""The demo's sheets, as committed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from protractor.demo import DEMO_DECKS, demo_sheets
+from tests.conftest import Ran
+
+COMMITTED = Path(__file__).parents[1] / "templates_out"
+
+
+def test_committed_sheets_are_reproduced() -> None:
+    """Every sheet in templates_out/ is what the demo makes now, byte for byte."""
+    sheets = demo_sheets()
+    assert {path.name for path in COMMITTED.glob("demo-*")} == set(sheets)
+    for name, data in sheets.items():
+        assert (COMMITTED / name).read_bytes() == data, f"run `protractor demo --force`: {name}"
+
+
+def test_demo_is_said_to_be_invented() -> None:
+    """No deck of the demo could be taken for a real one."""
+    assert all("(invented)" in title for _, title, _, _ in DEMO_DECKS)
+
+
+def test_demo_command(run: Callable[..., Ran]) -> None:
+    """It writes all sheets, leaves equal ones alone, and keeps a file that differs."""
+    first = run("demo")
+    assert first.status == 0
+    assert len(first.files) == 6
+    assert run("demo").out.count("(unchanged)") == 6
+    Path(first.files[0]).write_bytes(b"mine")
+    third = run("demo")
+    assert third.status == 2
+    assert "say --force" in third.err
+    assert Path(first.files[0]).read_bytes() == b"mine"
