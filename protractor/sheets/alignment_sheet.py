@@ -139,7 +139,7 @@ def _place(alignment: Alignment, paper: Paper) -> _Places:
 def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
     """Spindle, arc, targets, overhang scale and the edges of the recorded area, all named.
 
-    The names keep clear of each other and of the Y bar.
+    The names keep clear of each other.
     """
     arm = alignment.arm
     shapes: list[Shape] = [
@@ -152,19 +152,12 @@ def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
             for shape in marks.target(places.spindle, null, half)
         ),
     ]
-    # stands for the Y bar: its line, and how far its figures reach
-    fence: list[Shape] = [
-        Line((x, places.y_bar[0][1]), (x, places.y_bar[1][1]), Stroke(FINE))
-        for x in (
-            places.y_bar[0][0] + reach for reach in (-marks.BAR_REACH_MM, 0, marks.BAR_REACH_MM)
-        )
-    ]
     for candidates in (
         *_null_names(arm, places),
         *_edges(alignment, places),
         _arc_name(arm, places),
     ):
-        shapes += first_free(candidates, [*fence, *shapes]) or ()
+        shapes += first_free(candidates, shapes) or ()
     return shapes
 
 
@@ -246,6 +239,8 @@ def _edge(
         )
         x, y = groove.at(groove.start_rad)
         for toward in (inward, not inward):
+            if toward and x < places.spindle[0]:
+                continue  # there the Y bar is in the way
             yield [
                 groove,
                 *(
