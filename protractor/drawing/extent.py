@@ -7,29 +7,30 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Point, Shape, polar
+from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Point, Shape
 from protractor.drawing.type import MM_PER_POINT, width_mm
 
 if TYPE_CHECKING:
-    from shapely import Geometry
+    import numpy as np
+    from numpy.typing import NDArray
+    from shapely import STRtree
 
 ASCENT, DESCENT = 0.76, 0.22
 """What the letters of a line of text fill above and below the baseline, over their size."""
 
 
 def label_corners(label: Label) -> list[Point]:
-    """The four corners of the box that a label's letters fill [mm]."""
+    """The corners of the box that a label's letters fill, the first one again at the end [mm]."""
     width = width_mm(label.text, label.size_pt, label.bold)
     left = -width * {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
+    right = left + width
     size = label.size_pt * MM_PER_POINT
+    low, high = -DESCENT * size, ASCENT * size
+    cos, sin = math.cos(label.angle_rad), math.sin(label.angle_rad)
+    x, y = label.at
     return [
-        polar(polar(label.at, s, label.angle_rad), t, label.angle_rad + math.pi / 2)
-        for s, t in (
-            (left, -DESCENT * size),
-            (left + width, -DESCENT * size),
-            (left + width, ASCENT * size),
-            (left, ASCENT * size),
-        )
+        (x + s * cos - t * sin, y + s * sin + t * cos)
+        for s, t in ((left, low), (right, low), (right, high), (left, high), (left, low))
     ]
 
 
@@ -48,66 +49,85 @@ def outline(shape: Shape) -> list[Point]:
     return [shape.at(shape.start_rad + sweep * i / count) for i in range(count + 1)]
 
 
-def _between(points: list[Point], left: float, right: float) -> Iterator[float]:
-    """Heights that a polyline has between two abscissae."""
-    for (x1, y1), (x2, y2) in pairwise(points):
-        low, high = max(left, min(x1, x2)), min(right, max(x1, x2))
-        if low > high:
-            continue
-        if x1 == x2:
-            yield from (y1, y2)
-            continue
-        for x in (low, high):
-            yield y1 + (y2 - y1) * (x - x1) / (x2 - x1)
-
-
-def heights(shapes: Iterable[Shape], left: float, right: float) -> tuple[float, float] | None:
-    """Lowest and highest y [mm] of shapes between two abscissae [mm]; None when none is there."""
+def heights(
+    outlines: Iterable[Sequence[Point]], left: float, right: float
+) -> tuple[float, float] | None:
+    """Lowest and highest y [mm] of polylines between two abscissae [mm]; None when none is."""
     found: list[float] = []
-    for shape in shapes:
-        points = outline(shape)
-        if isinstance(shape, Label):
-            points.append(points[0])
-        found.extend(_between(points, left, right))
+    for points in outlines:
+        for (x1, y1), (x2, y2) in pairwise(points):
+            if x1 > x2:
+                x1, y1, x2, y2 = x2, y2, x1, y1  # noqa: PLW2901  # from left to right
+            if x2 < left or x1 > right:
+                continue
+            if x1 >= left:
+                found.append(y1)
+            if x2 <= right:
+                found.append(y2)
+            for edge in (left, right):
+                if x1 < edge < x2:
+                    found.append(y1 + (y2 - y1) * (edge - x1) / (x2 - x1))
     return (min(found), max(found)) if found else None
-
-
-def _geometry(shape: Shape) -> Geometry:
-    """A label's box, or a stroke's middle line."""
-    import shapely
-
-    if isinstance(shape, Label):
-        return shapely.Polygon(label_corners(shape))
-    return shapely.LineString(outline(shape))
 
 
 CLEARANCE_MM = 0.3
 """A label's box comes no closer to another label or to the middle of a stroke."""
 
 
-def _clashes(these: Sequence[Shape], those: Sequence[Shape]) -> Iterator[tuple[Shape, Shape]]:
-    """Pairs of one shape here and one there, of which one is a label that the other runs into."""
+def _geometries(shapes: Sequence[Shape]) -> NDArray[np.object_]:
+    """A label's box, or a stroke's middle line, for each shape."""
+    import numpy as np
     import shapely
 
-    near = shapely.STRtree([_geometry(shape) for shape in those]).query(
-        [_geometry(shape) for shape in these], predicate="dwithin", distance=CLEARANCE_MM
+    outlines = [outline(shape) for shape in shapes]
+    counts = [len(points) for points in outlines]
+    lines: NDArray[np.object_] = shapely.linestrings(
+        np.array([point for points in outlines for point in points]),
+        indices=np.repeat(np.arange(len(shapes)), counts),
     )
+    labels = [number for number, shape in enumerate(shapes) if isinstance(shape, Label)]
+    if labels:
+        lines[labels] = shapely.polygons([outlines[number] for number in labels])
+    return lines
+
+
+def _clashes(
+    these: Sequence[Shape], those: Sequence[Shape], tree: STRtree | None = None
+) -> Iterator[tuple[Shape, Shape]]:
+    """Pairs of one shape here and one there, of which one is a label that the other runs into.
+
+    `tree` holds the geometries of `those`, when they are asked about more than once.
+    """
+    import shapely
+
+    if tree is None:
+        tree = shapely.STRtree(_geometries(those))
+    near = tree.query(_geometries(these), predicate="dwithin", distance=CLEARANCE_MM)
     for here, there in zip(*near.tolist(), strict=True):
         one, other = these[here], those[there]
         if one is not other and (isinstance(one, Label) or isinstance(other, Label)):
             yield one, other
 
 
-def first_free(
-    candidates: Iterable[Sequence[Shape]], shapes: Sequence[Shape]
-) -> Sequence[Shape] | None:
-    """The first group of shapes that can stand beside `shapes` without a label being run into.
+def place_free(
+    shapes: Sequence[Shape], choices: Iterable[Iterable[Sequence[Shape]]]
+) -> list[Shape]:
+    """What of each choice can stand beside `shapes` and beside what was placed before.
 
-    None when there is no such group.
+    A choice is a row of groups; its first group in which no label is run into is taken, and none
+    when there is no such group.
     """
-    return next(
-        (group for group in candidates if not any(_clashes(group, [*shapes, *group]))), None
-    )
+    import shapely
+
+    tree = shapely.STRtree(_geometries(shapes))
+    placed: list[Shape] = []
+    for groups in choices:
+        for group in groups:
+            if any(_clashes(group, shapes, tree)) or any(_clashes(group, [*placed, *group])):
+                continue
+            placed += group
+            break
+    return placed
 
 
 def collisions(page: Page) -> list[str]:
@@ -116,8 +136,9 @@ def collisions(page: Page) -> list[str]:
 
     paper = shapely.box(0, 0, page.width_mm, page.height_mm)
     shapes = page.shapes
+    inside = shapely.covers(paper, _geometries(shapes))
     labels = [shape for shape in shapes if isinstance(shape, Label)]
     return [
-        *(f"off the paper: {shape}" for shape in shapes if not paper.covers(_geometry(shape))),
+        *(f"off the paper: {shape}" for shape, ok in zip(shapes, inside, strict=True) if not ok),
         *(f"{one} runs into {other}" for one, other in _clashes(labels, shapes)),
     ]

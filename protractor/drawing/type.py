@@ -50,23 +50,26 @@ def wrap(text: str, limit_mm: float, size_pt: float, bold: bool = False) -> list
 
     A single word that is wider is broken inside.
     """
+    space = width_mm(" ", size_pt, bold)
     lines: list[str] = []
-    line = ""
-    words = text.split()
+    line: list[str] = []
+    used = -space
+    words = text.split()[::-1]
     while words:
-        word = words.pop(0)
-        longer = f"{line} {word}" if line else word
-        if width_mm(longer, size_pt, bold) <= limit_mm:
-            line = longer
+        word = words.pop()
+        width = width_mm(word, size_pt, bold)
+        if used + space + width <= limit_mm:
+            line.append(word)
+            used += space + width
         elif line:
-            lines.append(line)
-            line = ""
-            words.insert(0, word)
+            lines.append(" ".join(line))
+            line, used = [], -space
+            words.append(word)
         else:
             fits = (
                 n for n in range(len(word), 0, -1) if width_mm(word[:n], size_pt, bold) <= limit_mm
             )
             cut = next(fits, 1)
             lines.append(word[:cut])
-            words[:0] = [word[cut:]] if word[cut:] else []
-    return [*lines, line] if line else lines
+            words += [word[cut:]] if word[cut:] else []
+    return [*lines, " ".join(line)] if line else lines

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from protractor import __version__
 from protractor.alignment import Alignment, to_hundredth
 from protractor.arm import Arm
-from protractor.drawing.extent import first_free, heights, outline
+from protractor.drawing.extent import heights, outline, place_free
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -75,10 +75,11 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
         *marks.bar(y_bar[0], y_bar[1][1] - y_bar[0][1], math.pi / 2, "Y bar"),
     ]
     working = _working_part(alignment, places)
-    _fits(working, alignment, paper)
+    outlines = [outline(shape) for shape in working]
+    _fits(outlines, alignment, paper)
     sight, pivot = _sight_line(alignment.arm, places, paper)
     name = title or "Alignment sheet"
-    text, card = _text(alignment, paper, name, places, working)
+    text, card = _text(alignment, paper, name, places, outlines)
     arm = alignment.arm
     return Page(
         title=name,
@@ -152,19 +153,15 @@ def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
             for shape in marks.target(places.spindle, null, half)
         ),
     ]
-    for candidates in (
-        *_null_names(arm, places),
-        *_edges(alignment, places),
-        _arc_name(arm, places),
-    ):
-        shapes += first_free(candidates, shapes) or ()
-    return shapes
+    names = place_free(
+        shapes, [*_null_names(arm, places), *_edges(alignment, places), _arc_name(arm, places)]
+    )
+    return [*shapes, *names]
 
 
-def _fits(working: list[Shape], alignment: Alignment, paper: Paper) -> None:
+def _fits(outlines: list[list[Point]], alignment: Alignment, paper: Paper) -> None:
     """Raise `InputError` when the working part does not leave room for margins and text."""
-    points = [point for shape in working for point in outline(shape)]
-    right, top = (max(values) for values in zip(*points, strict=True))
+    right, top = (max(v) for v in zip(*(p for points in outlines for p in points), strict=True))
     width = paper.width_mm + max(0.0, right - paper.right)
     height = paper.height_mm + max(0.0, top + TEXT_HEIGHT_MM - paper.top)
     if width == paper.width_mm and height == paper.height_mm:
@@ -326,7 +323,7 @@ def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], b
 
 
 def _text(
-    alignment: Alignment, paper: Paper, title: str, places: _Places, working: list[Shape]
+    alignment: Alignment, paper: Paper, title: str, places: _Places, outlines: list[list[Point]]
 ) -> tuple[list[Shape], list[list[float]] | None]:
     """Title, results, card outline and steps; and the card's corners, None when left out.
 
@@ -352,14 +349,22 @@ def _text(
     column = right - marks.CARD_WIDTH_MM
     x_length = places.x_bar[1][0] - places.x_bar[0][0]
     y_length = places.y_bar[1][1] - places.y_bar[0][1]
+    left_foot = _top_of(outlines, left, column - 4)
+    right_foot = _top_of(outlines, column, right)
+    pockets = _pockets(outlines, places, paper)
     for with_card in (True, False):
         for size in TEXT_SIZES_PT:
             results, bottom = _results(alignment, left, y, min(size, 9.0))
             card_bottom = y - marks.CARD_HEIGHT_MM
             regions = [
-                _above(working, left, column - 4, bottom),
-                _above(working, column, right, card_bottom - 3 if with_card else y),
-                *_pockets(working, places, paper),
+                Region(left=left, right=column - 4, bottom=left_foot, top=bottom),
+                Region(
+                    left=column,
+                    right=right,
+                    bottom=right_foot,
+                    top=card_bottom - 3 if with_card else y,
+                ),
+                *pockets,
             ]
             text = marks.flow(steps(x_length, y_length, with_card), regions, size)
             if text is None:
@@ -416,20 +421,20 @@ def _results(
     return shapes, y - 1.0
 
 
-def _above(working: list[Shape], left: float, right: float, top: float) -> Region:
-    """What is free between `top` and the drawing below it."""
-    reach = heights(working, left - 1, right + 1)
-    return Region(left=left, right=right, bottom=(reach[1] if reach else top) + 2, top=top)
+def _top_of(outlines: list[list[Point]], left: float, right: float) -> float:
+    """Where text may end above the drawing between two abscissae [mm]."""
+    reach = heights(outlines, left - 1, right + 1)
+    return reach[1] + 2 if reach else 0.0
 
 
-def _pockets(working: list[Shape], places: _Places, paper: Paper) -> list[Region]:
+def _pockets(outlines: list[list[Point]], places: _Places, paper: Paper) -> list[Region]:
     """The free boxes below the arc: beside, between and outside the two fans, if wide enough."""
     bottom = places.x_bar[0][1] + marks.BAR_REACH_MM + 2
     depth = places.spindle[1] - 25
     fans = []
     for x, _ in places.nulls:
         points = [
-            p[0] for shape in working for p in outline(shape) if p[1] < depth and abs(p[0] - x) < 20
+            p[0] for points in outlines for p in points if p[1] < depth and abs(p[0] - x) < 20
         ]
         fans.append((min(points), max(points)) if points else (x, x))
     spans = (
@@ -441,7 +446,7 @@ def _pockets(working: list[Shape], places: _Places, paper: Paper) -> list[Region
     for left, right in spans:
         if right - left < 26:
             continue
-        reach = heights(working, left - 1, right + 1)
+        reach = heights(outlines, left - 1, right + 1)
         top = (reach[0] if reach else places.spindle[1]) - 3
         if top > bottom:
             regions.append(Region(left=left, right=right, bottom=bottom, top=top))
