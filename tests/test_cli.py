@@ -154,6 +154,8 @@ BAD = [
     ((*SHEET, "--title", "a\nb"), "--title: got a control character, U+000A"),
     ((*SHEET, "--outer-radius", "190"), "--paper: got A4; allowed: a sheet of at least"),
     (("template", *D, "-o", "missing/x.pdf"), "make the folder missing first"),
+    (("template", *D, "-o", "x" * 300 + ".pdf"), "File name too long: name another"),
+    (("template", *D, "-o", "/proc/x.pdf"), "name another file or folder"),
     (("template", *D, "-o", "."), "it is a folder: add a file name"),
     (("solve", *D, "--sheme", "stevenson"), "No such option '--sheme'"),
     (("slove",), "No such command 'slove'"),
@@ -161,7 +163,9 @@ BAD = [
 ]
 
 
-@pytest.mark.parametrize(("words", "said"), BAD, ids=lambda v: " ".join(v)[:60])
+@pytest.mark.parametrize(
+    ("words", "said"), BAD, ids=lambda v: " ".join(v)[:60] if isinstance(v, tuple) else ""
+)
 def test_bad_input(run: Run, words: tuple[str, ...], said: str) -> None:
     """One line that tells what was wrong; exit status 2; no file."""
     ran = run(*words)
@@ -260,6 +264,35 @@ def test_two_writers_of_one_file(run: Run, tmp_path: Path, monkeypatch: pytest.M
     assert ran.status == 2
     assert ran.files == ["x.pdf"]
     assert (tmp_path / "x.pdf").read_bytes() == b"theirs"
+
+
+def test_default_folder_that_is_a_file(run: Run, tmp_path: Path) -> None:
+    """A file called templates_out is kept, and one line says what is in the way."""
+    (tmp_path / "templates_out").write_bytes(b"mine")
+    ran = run("template", *D)
+    assert ran.status == 2
+    assert len(ran.err.splitlines()) == 1
+    assert ran.files == ["templates_out"]
+
+
+def test_no_folder_is_made_for_nothing(run: Run, tmp_path: Path) -> None:
+    """A sheet that does not fit leaves no empty folder behind."""
+    assert run("template", *D, "--outer-radius", "190").status == 2
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_stdout_that_is_full() -> None:
+    """When stdout cannot take the answer, one line says so."""
+    done = subprocess.run(
+        f"{sys.executable} -m protractor solve --pivot-to-spindle 222 > /dev/full",
+        shell=True,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 1
+    assert done.stderr == "protractor: output: No space left on device\n"
 
 
 def test_help_names_every_command(run: Run) -> None:

@@ -98,7 +98,9 @@ def main(arguments: list[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         _complain("interrupted; nothing was left half written")
         return 130
-    except BrokenPipeError:
-        # the reader of our output has gone: leave quietly, without a second error at exit
+    except OSError as error:
+        # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            _complain(f"output: {error.strerror}")
         return 1

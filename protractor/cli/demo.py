@@ -8,7 +8,7 @@ import click
 
 from protractor.cli.options import force_option
 from protractor.cli.template import DEFAULT_FOLDER
-from protractor.output.files import refuse, write_whole
+from protractor.output.files import make_folder, refuse, write_whole
 
 
 @click.command("demo")
@@ -29,7 +29,7 @@ def command(folder: Path, force: bool) -> None:
     from protractor.demo import demo_sheets
 
     if folder == DEFAULT_FOLDER:
-        folder.mkdir(exist_ok=True)
+        make_folder(folder)
     sheets = {folder / name: data for name, data in demo_sheets().items()}
     for path, data in sheets.items():
         if not (path.is_file() and path.read_bytes() == data):

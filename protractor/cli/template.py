@@ -20,7 +20,7 @@ from protractor.cli.options import (
     print_json,
 )
 from protractor.drawing.type import printable
-from protractor.output.files import refuse, write_whole
+from protractor.output.files import make_folder, refuse, write_whole
 from protractor.paper import PAPERS
 from protractor.schemes import OWN_NULLS
 
@@ -74,15 +74,17 @@ def command(
     sheet = PAPERS[paper or str(inputs.PAPER.default)]
     name = title or ""
     path = output or DEFAULT_FOLDER / default_name(alignment, sheet.name, name)
-    if output is None:
-        DEFAULT_FOLDER.mkdir(exist_ok=True)
-    refuse(path, force)
+    if output is not None or DEFAULT_FOLDER.exists():
+        refuse(path, force)
 
     from protractor.output.pdf import pdf_bytes
     from protractor.sheets.alignment_sheet import alignment_page
 
     page = alignment_page(alignment, sheet, name)
-    write_whole(path, pdf_bytes([page]), force=force)
+    data = pdf_bytes([page])
+    if output is None:
+        make_folder(DEFAULT_FOLDER)
+    write_whole(path, data, force=force)
     if printable(name) != name:
         click.echo(
             "protractor: note: the sheet's typeface lacks some characters of the title", err=True

@@ -17,9 +17,13 @@ def refuse(path: Path, force: bool, name: str = "output") -> None:
     missing or cannot be written to.
     """
     folder = path.parent
+    try:
+        there = path.exists()
+    except OSError as error:  # a name that is too long, say
+        raise _unwritable(name, path, error) from error
     if path.is_dir():
         raise InputError(name, path, "the name of a file", "it is a folder: add a file name")
-    if path.exists() and not force:
+    if there and not force:
         raise InputError(
             name, path, "a file that does not exist yet", "kept it; say --force to replace it"
         )
@@ -54,17 +58,25 @@ def write_whole(path: Path, data: bytes, *, force: bool, name: str = "output") -
             _place_new(temporary, path, name)
         temporary = ""
     except OSError as error:
-        remedy = (
-            "make room and try again"
-            if error.errno in (errno.ENOSPC, errno.EDQUOT)
-            else "name another file or folder"
-        )
-        raise InputError(
-            name, path, "a file that can be written", f"{error.strerror}: {remedy}"
-        ) from error
+        raise _unwritable(name, path, error) from error
     finally:
         if temporary:
             Path(temporary).unlink(missing_ok=True)
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, and those above it, when it is not there; `InputError` when that fails."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _unwritable("output", path, error) from error
+
+
+def _unwritable(name: str, path: Path, error: OSError) -> InputError:
+    """What to tell the user when the system refuses."""
+    full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+    remedy = "make room and try again" if full else "name another file or folder"
+    return InputError(name, path, "a file that can be written", f"{error.strerror}: {remedy}")
 
 
 def _place_new(temporary: str, path: Path, name: str) -> None:
