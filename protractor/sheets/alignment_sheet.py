@@ -279,7 +279,7 @@ def _half_widths(arm: Arm) -> tuple[float, float]:
     return min(13.0, gap, inner - 14.0), min(13.0, gap)
 
 
-def _null_names(arm: Arm, places: _Places) -> Iterator[Iterator[list[Shape]]]:
+def _null_names(arm: Arm, places: _Places) -> Iterator[list[list[Shape]]]:
     """The names of the targets, behind their grids; side by side where the two are close."""
     for name, null, radius, aside in zip(
         ("inner null", "outer null"), places.nulls, arm.null_radii_mm, (-1, 1), strict=True
@@ -287,14 +287,15 @@ def _null_names(arm: Arm, places: _Places) -> Iterator[Iterator[list[Shape]]]:
         rear = _bearing(places.spindle, null) + math.pi / 2
         x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
         step = marks.leading_mm(8)
-        yield (
+        # a list, not a generator: it is read after the loop has gone on
+        yield [
             [
                 Label(name, (x + aside * shift, y + lift + step), 8, "middle", bold=True),
                 Label(f"{to_hundredth(radius)} mm", (x + aside * shift, y + lift), 8, "middle"),
             ]
             for lift in (0.0, 9.0)
             for shift in (0.0, 3.0, 6.0)
-        )
+        ]
 
 
 def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], bool]:

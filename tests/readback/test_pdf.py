@@ -13,7 +13,7 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from protractor.alignment import Alignment, solve
+from protractor.alignment import Alignment, solve, to_hundredth
 from protractor.drawing.shapes import Page
 from protractor.output.pdf import pdf_bytes
 from protractor.paper import PAPERS
@@ -67,6 +67,36 @@ def test_features_say_what_is_printed(d: float, scheme: str, name: str, paper: s
         assert features["pivot"][1] <= page.height_mm - 10
     else:
         assert found.arc_centre[1] > page.height_mm - 20
+
+
+@pytest.mark.parametrize(("d", "scheme", "name", "paper"), CASES)
+def test_names_stand_by_what_they_name(d: float, scheme: str, name: str, paper: str) -> None:
+    """Each target and each edge is named once, with its radius, nearer to it than to its twin."""
+    alignment, _, data = make(d, scheme, name, paper)
+    found = find(data)
+    with pdfplumber.open(io.BytesIO(data)) as document:
+        sheet = document.pages[0]
+        words = sheet.extract_words(keep_blank_chars=True)
+
+    def places(text: str) -> list[np.ndarray]:
+        return [
+            np.array([(w["x0"] + w["x1"]) / 2, float(sheet.height) - w["bottom"]]) * 25.4 / 72
+            for w in words
+            if w["text"] == text
+        ]
+
+    behind = []
+    for null in found.nulls:
+        radial = (null - found.spindle) / np.linalg.norm(null - found.spindle)
+        behind.append(null + 28 * np.array([-radial[1], radial[0]]))
+    for this, other, text in ((0, 1, "inner null"), (1, 0, "outer null")):
+        (at,) = places(text)
+        away = [np.linalg.norm(at - point) for point in behind]
+        assert away[this] < 15
+        assert away[this] < away[other]
+        below = places(f"{to_hundredth(alignment.arm.null_radii_mm[this])} mm")
+        assert min(np.linalg.norm(p - at) for p in below) < 5
+    assert len(places("inner edge")) == len(places("outer edge")) == 1
 
 
 def stretched(data: bytes, matrix: str) -> bytes:
