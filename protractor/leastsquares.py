@@ -41,9 +41,9 @@ class MeanSquare:
     ) -> MeanSquare:
         """The objective over spans (N or 1, K) with their factors and shares of time (1, K)."""
         nodes, weights = np.polynomial.legendre.leggauss(NODES)
-        radius = ((inner_mm + outer_mm) / 2)[..., None] + (
-            (outer_mm - inner_mm) / 2
-        )[..., None] * nodes
+        radius = ((inner_mm + outer_mm) / 2)[..., None] + ((outer_mm - inner_mm) / 2)[
+            ..., None
+        ] * nodes
         weight = (share * factor**2)[..., None] * weights / 2 + 0 * radius
         if weighted:
             weight = weight / radius**2
@@ -64,12 +64,10 @@ class MeanSquare:
         """Place and offset angle of the least rms, both free, from a first guess (N, 1)."""
 
         def mean_angle(place: Floats) -> tuple[Floats, Floats, Floats]:
-            angle, first, second = (
-                self._mean(v) for v in self.moving.angle(self.radius_mm, place)
-            )
+            angle, first, second = (self._mean(v) for v in self.moving.angle(self.radius_mm, place))
             return angle, first, second
 
-        p = self.along(mean_angle, p / 3, self._reach(3 * p), p)
+        p = self.along(mean_angle, *self.moving.places(self.radius_mm), p)
         return p, mean_angle(p)[0]
 
     def along(self, offset: OffsetOf, low: Floats, high: Floats, start: Floats) -> Floats:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -58,7 +58,7 @@ class Peaks:
             crosses = at_low * at_high < 0
             sign = np.where(at_high < at_low, -1.0, 1.0)
             half = self.moving.effective_length(p) * np.sin(beta)
-            guess = np.clip(np.divide(p, half, where=half != 0, out=low.copy()), low, high)
+            guess: Floats = np.clip(np.divide(p, half, where=half != 0, out=low.copy()), low, high)
             return np.where(crosses, increasing_root(rise, low, high, guess), np.nan)
 
     def peaks(self, p: Floats, beta: Floats) -> tuple[Floats, Floats, Floats]:
@@ -80,7 +80,8 @@ class Peaks:
 
     def level(self, p: Floats, beta: Floats) -> Floats:
         """Greatest weighted error without sign (N, 1)."""
-        return np.abs(self.peaks(p, beta)[1]).max(axis=-1, keepdims=True)
+        level: Floats = np.abs(self.peaks(p, beta)[1]).max(axis=-1, keepdims=True)
+        return level
 
     def free(self, p: Floats, beta: Floats) -> tuple[Floats, Floats]:
         """Place and offset angle of the least peak, both free, from a first guess (N, 1).
@@ -125,8 +126,8 @@ class Peaks:
         def excess(p: Floats) -> tuple[Floats, Floats]:
             beta, beta_slope, _ = offset(p)
             radius, error, weight = self.peaks(p, beta)
-            # beyond a null that is held, the error falls where before it rises
-            side = np.where(radius < self.null_at_mm, -1.0, 1.0)
+            # outside a null that is held, the error falls with the place; else it rises
+            side = np.where(radius > self.null_at_mm, -1.0, 1.0)
             rate = weight * (self.moving.angle(radius, p)[1] - beta_slope)
             return _excess(side * error, side * rate)
 
@@ -145,8 +146,8 @@ def _excess(error: Floats, rate: Floats) -> tuple[Floats, Floats]:
 
 def equal_peaks(
     fixed_mm: Number, slides: bool, inner_mm: Number, outer_mm: Number, weighted: bool
-) -> tuple[Number, Number]:
-    """Place and offset angle of the least peak over one span, nothing held back.
+) -> tuple[Number, Number, Number]:
+    """Place, offset angle and height of the least peak over one span, nothing held back.
 
     The same as `Peaks.free`, for the common case and in about eighty operations a step: plain
     floats stay plain floats, arrays of any one shape are solved at once.
@@ -157,13 +158,16 @@ def equal_peaks(
     the ends are equal at p = ri ro, whatever the arm.
     """
     plain = isinstance(fixed_mm, float)
+    sqrt: Any
+    asin: Any
     sqrt, asin = (math.sqrt, math.asin) if plain else (np.sqrt, np.arcsin)
     moved = bool if plain else np.any
     if not weighted:
         p = inner_mm * outer_mm
         length = sqrt(fixed_mm * fixed_mm + p) if slides else fixed_mm
         edge = asin((inner_mm + outer_mm) / (2 * length))
-        return p, (edge + asin(sqrt(p) / length)) / 2
+        middle = asin(sqrt(p) / length)
+        return p, (edge + middle) / 2, (edge - middle) / 2
     moves = 1.0 if slides else 0.0
     centre, half = (1 / inner_mm + 1 / outer_mm) / 2, (1 / inner_mm - 1 / outer_mm) / 2
     p = 1 / (centre * centre - half * half / 2)
@@ -193,4 +197,5 @@ def equal_peaks(
         p = p - step
         if not moved(abs(step) > 1e-14 * p):
             break
-    return p, a2 - outer_mm * peak - step * (b2 - outer_mm * peak_slope)
+    peak = peak - step * peak_slope
+    return p, a2 - step * b2 - outer_mm * peak, peak

@@ -7,6 +7,7 @@ board L stays and the hole for the pivot moves.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,25 +42,71 @@ class Moving:
 
     def place(self, overhang_mm: Floats) -> Floats:
         """p at an overhang [mm²]."""
-        return overhang_mm * (2 * self.fixed_mm + (1 if self.slides else -1) * overhang_mm)
+        sign = 1.0 if self.slides else -1.0
+        place: Floats = overhang_mm * (2 * self.fixed_mm + sign * overhang_mm)
+        return place
 
     def overhang(self, p: Floats) -> Floats:
         """Overhang at the place p [mm], without the loss of digits of a difference."""
         return p / (self.effective_length(p) + self.pivot_to_spindle(p))
+
+    def places(self, radius_mm: Floats) -> tuple[Floats, Floats]:
+        """Least and greatest p at which the stylus reaches every one of the radii (N, 1) [mm²]."""
+        nearest = 0.98 * radius_mm.min(axis=-1, keepdims=True)
+        return self.place(0 * self.fixed_mm - nearest), self.place(0 * self.fixed_mm + nearest)
 
     def place_of_null(self, radius_mm: Floats, offset_angle_rad: Floats) -> Floats:
         """p at which an offset angle gives a null at a radius [mm²].
 
         Solves r² + p = 2 r L sin(beta).
         """
-        sine = np.sin(offset_angle_rad)
+        sine: Floats = np.sin(offset_angle_rad)
         if not self.slides:
             return radius_mm * (2 * self.fixed_mm * sine - radius_mm)
         with np.errstate(invalid="ignore"):
-            length = radius_mm * sine + np.sqrt(
-                self.fixed_mm**2 - radius_mm**2 * (1 - sine * sine)
-            )
+            rest: Floats = np.sqrt(self.fixed_mm**2 - radius_mm**2 * (1 - sine * sine))
+        length = radius_mm * sine + rest
         return (length - self.fixed_mm) * (length + self.fixed_mm)
+
+    def offset_of(
+        self, linear_offset_mm: Floats
+    ) -> Callable[[Floats], tuple[Floats, Floats, Floats]]:
+        """Offset angle with its two derivatives by p, for an L sin(beta) that stays."""
+        moves = 1.0 if self.slides else 0.0
+
+        def offset(p: Floats) -> tuple[Floats, Floats, Floats]:
+            length = self.effective_length(p)
+            sine = linear_offset_mm / length
+            first = -moves * sine / (2 * length**2)
+            second = 3 * moves * sine / (4 * length**4)
+            cosine = np.sqrt(1 - sine * sine)
+            return (
+                np.arcsin(sine),
+                first / cosine,
+                second / cosine + sine * first * first / cosine**3,
+            )
+
+        return offset
+
+    def places_of_linear_offset(
+        self, linear_offset_mm: Floats, low_rad: Floats, high_rad: Floats
+    ) -> tuple[Floats, Floats]:
+        """Least and greatest p at which a linear offset above 0 needs an angle between two.
+
+        The first is greater than the second when there is none.
+        """
+        everywhere = np.full_like(linear_offset_mm, np.inf)
+        if not self.slides:
+            angle = np.arcsin(linear_offset_mm / self.fixed_mm)
+            fits = (angle >= low_rad) & (angle <= high_rad)
+            return np.where(fits, -everywhere, everywhere), np.where(fits, everywhere, -everywhere)
+        squares = [
+            (linear_offset_mm / np.sin(v)) ** 2 - self.fixed_mm**2 for v in (high_rad, low_rad)
+        ]
+        return (
+            np.where(high_rad > 0, squares[0], everywhere),
+            np.where(low_rad > 0, squares[1], everywhere),
+        )
 
     def angle(self, radius_mm: Floats, p: Floats) -> tuple[Floats, Floats, Floats]:
         """Tracking angle and its first and second derivative by p [rad, rad/mm², rad/mm⁴].

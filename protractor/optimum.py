@@ -1,0 +1,229 @@
+"""The true optimum of an alignment for one arm: true angles, what is held, and limits.
+
+The published closed forms replace angles by their sines, which makes them the same for every arm.
+Here the tracking error itself is made small. What moves is said by what is held: with pivot to
+spindle held the cartridge slides and turns, with the effective length held the pivot moves and the
+cartridge turns, and with the offset angle held as well only the one length that is left moves.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from protractor.arm import Arm, Floats
+from protractor.errors import InputError
+from protractor.minimax import equal_peaks
+from protractor.moving import Moving
+from protractor.objective import Objective, Span
+from protractor.search import Limits, Search
+
+Signs = NDArray[np.int8]
+HELD = ("pivot-to-spindle", "effective-length", "offset-angle")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Optimum:
+    """The best arms under an objective, each field of the shape that the inputs broadcast to.
+
+    `level` is what was made small [rad/mm when weighted, else rad], `unlimited_level` what it would
+    be without limits. `overhang_limit` and `offset_limit` are -1 where the lower limit stops the
+    arm, 1 where the upper does, else 0. Where limits leave no arm, or the stylus cannot reach the
+    record, all is nan.
+    """
+
+    pivot_to_spindle_mm: Floats
+    effective_length_mm: Floats
+    overhang_mm: Floats
+    offset_angle_rad: Floats
+    level: Floats
+    unlimited_level: Floats
+    overhang_limit: Signs
+    offset_limit: Signs
+
+    @property
+    def arm(self) -> Arm:
+        """The one arm, when the inputs were of one arm."""
+        return Arm(
+            pivot_to_spindle_mm=float(self.pivot_to_spindle_mm),
+            effective_length_mm=float(self.effective_length_mm),
+            offset_angle_rad=float(self.offset_angle_rad),
+        )
+
+    @property
+    def limited(self) -> bool:
+        """Whether any limit binds."""
+        return bool(self.overhang_limit.any() or self.offset_limit.any())
+
+
+def optimum(
+    objective: Objective,
+    spans: Sequence[Span],
+    *,
+    pivot_to_spindle_mm: ArrayLike | None = None,
+    effective_length_mm: ArrayLike | None = None,
+    offset_angle_rad: ArrayLike | None = None,
+    overhang_range_mm: Limits = None,
+    offset_range_rad: Limits = None,
+) -> Optimum:
+    """The arms whose tracking error is least under an objective.
+
+    Args:
+        objective: what is made small.
+        spans: what is played, one or several stretches of radius.
+        pivot_to_spindle_mm: d, when it is held, any shape [mm].
+        effective_length_mm: L, when it is held, any shape [mm]; one of the two.
+        offset_angle_rad: beta, when it is held besides, broadcast [rad].
+        overhang_range_mm: least and greatest overhang that the slots allow [mm].
+        offset_range_rad: least and greatest offset angle [rad].
+
+    Returns:
+        the optimum of each arm.
+
+    Raises:
+        InputError: when nothing is played, not exactly one length is given, limits are swapped, or
+            lofgren-a's linear offset is to be kept beside a held offset angle.
+
+    >>> best = optimum(
+    ...     Objective(weighted=False), [Span(inner_mm=56.0, outer_mm=146.3)],
+    ...     effective_length_mm=230.0,
+    ... )
+    >>> round(float(best.overhang_mm), 2), round(math.degrees(best.offset_angle_rad), 2)
+    (18.56, 24.63)
+
+    Source: equal peaks after P. L. Chebyshev; the worked line is P. Wilson's alignment in K.
+    Howard, 'Arc Angles', Stereophile, March 2010, p. 2.
+    """
+    slides = pivot_to_spindle_mm is not None
+    given = pivot_to_spindle_mm if slides else effective_length_mm
+    if given is None or (slides and effective_length_mm is not None):
+        raise InputError(
+            "held",
+            "neither length" if given is None else "both lengths",
+            "one of pivot-to-spindle and effective-length",
+            "give the one that stays as it is",
+        )
+    if objective.as_lofgren_a and offset_angle_rad is not None:
+        raise InputError(
+            "scheme",
+            "lofgren-b",
+            "a scheme that does not keep lofgren-a's linear offset, when the offset angle is held",
+            "name lofgren-c, the same least squares with the offset as it is",
+        )
+    if not spans:
+        raise InputError("play", "nothing", "one record or more", "say what is played")
+    overhangs, offsets = _ordered(overhang_range_mm, offset_range_rad)
+    fixed = np.asarray(given, float)
+    fixed = np.where(fixed > 0, fixed, np.nan)
+    simple = objective == Objective(weighted=objective.weighted) and len(spans) == 1
+    limits = (overhangs, offsets) != (None, None)
+    if simple and not limits and offset_angle_rad is None:
+        return _equal_peaks(fixed, slides, spans[0], objective.weighted)
+    held = np.asarray(np.nan if offset_angle_rad is None else offset_angle_rad, float)
+    shape = np.broadcast_shapes(
+        fixed.shape,
+        held.shape,
+        *(np.shape(s.inner_mm) for s in spans),
+        *(np.shape(s.outer_mm) for s in spans),
+    )
+    search = Search(
+        objective=objective,
+        moving=Moving(fixed_mm=_column(fixed, shape), slides=slides),
+        inner_mm=np.concatenate([_column(s.inner_mm, shape) for s in spans], axis=-1),
+        outer_mm=np.concatenate([_column(s.outer_mm, shape) for s in spans], axis=-1),
+        share=np.array([[s.share for s in spans]]),
+        factor=np.array([[s.factor if objective.weighted else 1.0 for s in spans]]),
+        held_rad=None if offset_angle_rad is None else _column(held, shape),
+    )
+    with np.errstate(all="ignore"):
+        p, beta = free_p, free_beta = search.solve(None, None)
+        if limits:
+            p, beta = search.solve(overhangs, offsets)
+        level, free_level = search.level(p, beta), search.level(free_p, free_beta)
+        ends = [np.full(p.shape, np.nan)] * 2 if overhangs is None else search.places(overhangs)
+        return _optimum(
+            Moving(fixed_mm=np.broadcast_to(fixed, shape), slides=slides),
+            p.reshape(shape),
+            beta.reshape(shape),
+            level.reshape(shape),
+            free_level.reshape(shape),
+            _at(p, *ends).reshape(shape),
+            _at(beta, *(offsets or (np.nan, np.nan))).reshape(shape),
+        )
+
+
+def _at(value: Floats, low: ArrayLike, high: ArrayLike) -> Signs:
+    """-1 where a value is at the lower limit, 1 at the upper, else 0."""
+    low, high = np.asarray(low), np.asarray(high)
+    near = 1e-12 * (np.abs(value) + 1e-3)
+    signs: Signs = (np.abs(value - high) <= near).astype(np.int8) - (
+        np.abs(value - low) <= near
+    ).astype(np.int8)
+    return signs
+
+
+def _ordered(overhangs: Limits, offsets: Limits) -> tuple[Limits, Limits]:
+    """The two ranges as given; `InputError` when one is swapped or not finite."""
+    for name, unit, scale, span in (
+        ("overhang-range", "mm", 1.0, overhangs),
+        ("offset-range", "degrees", 180 / math.pi, offsets),
+    ):
+        if span is not None and not (math.isfinite(span[0] + span[1]) and span[0] <= span[1]):
+            raise InputError(
+                name,
+                f"{span[0] * scale:g} to {span[1] * scale:g} {unit}",
+                "a lower and an upper limit",
+                "swap the two, or mend one",
+            )
+    return overhangs, offsets
+
+
+def _column(values: ArrayLike, shape: tuple[int, ...]) -> Floats:
+    """Values broadcast to a shape and stood in one column (N, 1)."""
+    return np.broadcast_to(np.asarray(values, float), shape).reshape(-1, 1)
+
+
+def _equal_peaks(fixed: Floats, slides: bool, span: Span, weighted: bool) -> Optimum:
+    """The optimum of the common case: least peak, one span, nothing else held or limited."""
+    inner, outer = np.asarray(span.inner_mm, float), np.asarray(span.outer_mm, float)
+    p: float | Floats
+    beta: float | Floats
+    level: float | Floats
+    if fixed.ndim or inner.ndim or outer.ndim:
+        fixed, inner, outer = np.broadcast_arrays(fixed, inner, outer)
+        with np.errstate(invalid="ignore"):
+            p, beta, level = equal_peaks(fixed, slides, inner, outer, weighted)
+    else:
+        try:
+            p, beta, level = equal_peaks(float(fixed), slides, float(inner), float(outer), weighted)
+        except ValueError:  # the root or the arc sine of what the arm cannot reach
+            p = beta = level = math.nan
+    return _optimum(Moving(fixed_mm=fixed, slides=slides), p, beta, level, level)
+
+
+def _optimum(
+    moving: Moving,
+    p: ArrayLike,
+    beta: ArrayLike,
+    level: ArrayLike,
+    unlimited_level: ArrayLike,
+    overhang_limit: Signs | None = None,
+    offset_limit: Signs | None = None,
+) -> Optimum:
+    """The result for arms at a place and an offset angle."""
+    place = np.asarray(p)
+    nothing = np.zeros(place.shape, np.int8)
+    return Optimum(
+        pivot_to_spindle_mm=moving.pivot_to_spindle(place),
+        effective_length_mm=moving.effective_length(place),
+        overhang_mm=moving.overhang(place),
+        offset_angle_rad=np.asarray(beta),
+        level=np.asarray(level),
+        unlimited_level=np.asarray(unlimited_level),
+        overhang_limit=nothing if overhang_limit is None else overhang_limit,
+        offset_limit=nothing if offset_limit is None else offset_limit,
+    )
