@@ -9,6 +9,8 @@ from typing import Any
 from protractor import distortion
 from protractor.arm import PIVOT_TO_SPINDLE_RANGE_MM, Arm, unreachable
 from protractor.errors import InputError
+from protractor.objective import Held, Terms
+from protractor.play import Play
 from protractor.records import Record
 from protractor.records import record as preset_record
 from protractor.schemes import OWN_NULLS, SCHEME_NAMES, scheme_null_radii
@@ -27,48 +29,98 @@ def to_hundredth(value_mm: float) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alignment:
-    """An arm set up under a scheme, the record it plays, and the velocity the figures are for."""
+    """An arm set up under a scheme, the record it plays, and the velocity the figures are for.
+
+    `play` takes the record's place in the figures when several records are played. `held` is what
+    stayed as given while the scheme was solved; `terms` are those of an exact optimum, None for a
+    published closed form.
+    """
 
     arm: Arm
     scheme: str
     record: Record
     velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S
     velocity_is: str = "peak"
+    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED
+    play: Play | None = None
+    held: Held | None = None
+    terms: Terms | None = None
 
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
-        unreachable(
-            self.arm,
-            {
-                "inner-radius": self.record.inner_radius_mm,
-                "outer-radius": self.record.outer_radius_mm,
-            },
-        )
+        for record in (self.record, *self.played.records):
+            unreachable(
+                self.arm,
+                {
+                    "inner-radius": record.inner_radius_mm,
+                    "outer-radius": record.outer_radius_mm,
+                },
+            )
+
+    @property
+    def played(self) -> Play:
+        """What the figures are for: the records played, or the one record."""
+        return self.play or Play.of(self.record)
+
+    @property
+    def label(self) -> str:
+        """The scheme, and whether it is the exact optimum for this arm."""
+        return self.scheme if self.terms is None else f"{self.scheme}, exact"
 
     @property
     def peak_velocity_cm_s(self) -> float:
         """Peak velocity of the sine that the figures are for [cm/s]."""
         return distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
 
+    def _harmonic_factor(self) -> float:
+        return 100 * self.equalisation.factor()
+
     @property
     def peak_tracking_error_deg(self) -> float:
         """Greatest tracking error over the recorded area [deg]."""
-        return math.degrees(distortion.peak_tracking_error(self.arm, self.record))
+        return math.degrees(
+            self.played.peak(lambda side: distortion.peak_tracking_error(self.arm, side))
+        )
 
     @property
     def rms_tracking_error_deg(self) -> float:
         """Rms tracking error, uniform in radius [deg]."""
-        return math.degrees(distortion.rms_tracking_error(self.arm, self.record))
+        return math.degrees(
+            self.played.rms(lambda side: distortion.rms_tracking_error(self.arm, side))
+        )
 
     @property
     def peak_second_harmonic_percent(self) -> float:
         """Greatest second harmonic over the recorded area [%]."""
-        return 100 * distortion.peak_second_harmonic(self.arm, self.record, self.peak_velocity_cm_s)
+        velocity = self.peak_velocity_cm_s
+        return self._harmonic_factor() * self.played.peak(
+            lambda side: distortion.peak_second_harmonic(self.arm, side, velocity)
+        )
 
     @property
     def rms_second_harmonic_percent(self) -> float:
         """Rms second harmonic, uniform in radius [%]."""
-        return 100 * distortion.rms_second_harmonic(self.arm, self.record, self.peak_velocity_cm_s)
+        velocity = self.peak_velocity_cm_s
+        return self._harmonic_factor() * self.played.rms(
+            lambda side: distortion.rms_second_harmonic(self.arm, side, velocity)
+        )
+
+    @property
+    def inner_tracking_error_deg(self) -> float:
+        """Tracking error at the record's inner radius, with its sign [deg]."""
+        return math.degrees(float(self.arm.tracking_error(self.record.inner_radius_mm)))
+
+    @property
+    def inner_harmonics_percent(self) -> list[float]:
+        """Harmonics 2 to 5 at the record's inner radius, by the exact series [%]."""
+        error = self.arm.tracking_error(self.record.inner_radius_mm)
+        ratios = distortion.harmonics(
+            error, self.record.inner_radius_mm, self.record.rpm, self.peak_velocity_cm_s
+        )
+        return [
+            100 * float(ratio) * self.equalisation.factor(order)
+            for order, ratio in enumerate(ratios, start=2)
+        ]
 
     def as_dict(self) -> dict[str, Any]:
         """Every number of the alignment under the stable keys of `--json`, at full precision."""
@@ -78,20 +130,26 @@ class Alignment:
             "overhang_mm": self.arm.overhang_mm,
             "offset_angle_deg": self.arm.offset_angle_deg,
             "linear_offset_mm": self.arm.linear_offset_mm,
-            "null_radii_mm": list(self.arm.null_radii_mm),
+            "null_radii_mm": [r if r > 0 else None for r in self.arm.null_radii_mm],
             "scheme": self.scheme,
-            "record": {
-                "name": self.record.name,
-                "inner_radius_mm": self.record.inner_radius_mm,
-                "outer_radius_mm": self.record.outer_radius_mm,
-                "rpm": self.record.rpm,
-            },
+            "exact": self.terms is not None,
+            "held": self.held,
+            **(self.terms.as_dict() if self.terms else {}),
+            "record": self.record.as_dict(),
+            "play": self.play and self.play.as_list(),
             "peak_tracking_error_deg": self.peak_tracking_error_deg,
             "rms_tracking_error_deg": self.rms_tracking_error_deg,
             "peak_second_harmonic_percent": self.peak_second_harmonic_percent,
             "rms_second_harmonic_percent": self.rms_second_harmonic_percent,
             "velocity_cm_s": self.velocity_cm_s,
             "velocity_is": self.velocity_is,
+            "signal_hz": self.equalisation.signal_hz,
+            "replay_slope_db_octave": self.equalisation.slope_db_octave,
+            "inner_groove": {
+                "radius_mm": self.record.inner_radius_mm,
+                "tracking_error_deg": self.inner_tracking_error_deg,
+                "harmonics_percent": self.inner_harmonics_percent,
+            },
         }
 
 
@@ -104,6 +162,8 @@ def solve(
     null_radii_mm: tuple[float, float] | None = None,
     velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S,
     velocity_is: str = "peak",
+    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED,
+    play: Play | None = None,
 ) -> Alignment:
     """The alignment of a deck from one length, by a scheme's published closed form.
 
@@ -116,6 +176,8 @@ def solve(
         null_radii_mm: the user's own null radii, for `null-radii` alone [mm].
         velocity_cm_s: recorded velocity that the distortion is stated for [cm/s].
         velocity_is: whether that is `peak` or `rms`.
+        equalisation: what replay makes of the harmonics; default nothing.
+        play: the records that the figures are for, when they are not for the one record.
 
     Raises:
         InputError: for anything missing, excluded or out of range.
@@ -147,17 +209,20 @@ def solve(
         pivot_to_spindle_mm=pivot_to_spindle_mm,
         effective_length_mm=effective_length_mm,
     )
-    _on_a_deck(arm, effective_length_mm is not None)
+    on_a_deck(arm, effective_length_mm is not None)
     return Alignment(
         arm=arm,
         scheme=scheme,
         record=side,
         velocity_cm_s=velocity_cm_s,
         velocity_is=velocity_is,
+        equalisation=equalisation,
+        play=play,
+        held="pivot-to-spindle" if effective_length_mm is None else "effective-length",
     )
 
 
-def _on_a_deck(arm: Arm, from_length: bool) -> None:
+def on_a_deck(arm: Arm, from_length: bool) -> None:
     """Raise `InputError` when pivot to spindle is not one that a deck can have."""
     low, high = PIVOT_TO_SPINDLE_RANGE_MM
     if low - 1e-9 <= arm.pivot_to_spindle_mm <= high + 1e-9:

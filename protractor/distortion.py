@@ -184,6 +184,9 @@ class Equalisation:
         return "not equalised"
 
 
+NOT_EQUALISED = Equalisation()
+
+
 def _inside(radii: list[float], record: Record) -> Floats:
     """The ends of the recorded area and those of `radii` [mm] that lie between them."""
     inner, outer = record.inner_radius_mm, record.outer_radius_mm

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from numpy.typing import ArrayLike
 
@@ -38,6 +39,24 @@ class Objective:
             as_lofgren_a=known.pinned == "linear offset of lofgren-a",
         )
 
+    def __str__(self) -> str:
+        text = f"least {self.norm} {'error / radius' if self.weighted else 'tracking error'}"
+        if self.as_lofgren_a:
+            return f"{text}, linear offset of lofgren-a kept"
+        if self.null_at_mm is not None:
+            at = "the inner radius" if self.null_at_mm == "inner" else f"{self.null_at_mm:g} mm"
+            return f"{text}, null kept at {at}"
+        return text
+
+    def as_dict(self) -> dict[str, Any]:
+        """The objective under the stable keys of `--json`."""
+        return {
+            "norm": self.norm,
+            "weight": "1/r" if self.weighted else "1",
+            "null_at_mm": self.null_at_mm,
+            "linear_offset_of": "lofgren-a" if self.as_lofgren_a else None,
+        }
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
@@ -52,3 +71,50 @@ class Span:
     outer_mm: ArrayLike
     share: float = 1.0
     factor: float = 1.0
+
+
+Held = Literal["pivot-to-spindle", "effective-length", "offset-angle"]
+HELD: tuple[Held, ...] = ("pivot-to-spindle", "effective-length", "offset-angle")
+"""What may be held while an exact optimum is sought."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """The terms of an exact optimum: what was made small, within which limits, and what they cost.
+
+    `overhang_limit` and `offset_limit` are -1 or 1 where the lower or the upper limit stops the
+    arm, else 0; `limit_cost` is by how much the objective is worse than without limits [1].
+    """
+
+    objective: Objective
+    overhang_range_mm: tuple[float, float] | None = None
+    offset_range_rad: tuple[float, float] | None = None
+    overhang_limit: int = 0
+    offset_limit: int = 0
+    limit_cost: float = 0.0
+
+    @property
+    def binding(self) -> list[str]:
+        """The limits that stop the arm, in words."""
+        ends = {-1: "lower", 1: "upper"}
+        return [
+            f"{ends[sign]} end of {name}"
+            for name, sign in (
+                ("overhang-range", self.overhang_limit),
+                ("offset-range", self.offset_limit),
+            )
+            if sign
+        ]
+
+    def as_dict(self) -> dict[str, Any]:
+        """The terms under the stable keys of `--json`."""
+        offsets = self.offset_range_rad
+        return {
+            "objective": self.objective.as_dict(),
+            "limits": {
+                "overhang_range_mm": self.overhang_range_mm and list(self.overhang_range_mm),
+                "offset_range_deg": offsets and [math.degrees(v) for v in offsets],
+                "binding": self.binding,
+                "cost_percent": 100 * self.limit_cost,
+            },
+        }

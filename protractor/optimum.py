@@ -23,7 +23,6 @@ from protractor.objective import Objective, Span
 from protractor.search import Limits, Search
 
 Signs = NDArray[np.int8]
-HELD = ("pivot-to-spindle", "effective-length", "offset-angle")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +101,7 @@ def optimum(
     given = pivot_to_spindle_mm if slides else effective_length_mm
     if given is None or (slides and effective_length_mm is not None):
         raise InputError(
-            "held",
+            "pivot-to-spindle",
             "neither length" if given is None else "both lengths",
             "one of pivot-to-spindle and effective-length",
             "give the one that stays as it is",

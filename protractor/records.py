@@ -62,6 +62,15 @@ class Record:
                 "give revolutions per minute",
             )
 
+    def as_dict(self) -> dict[str, str | float]:
+        """The record under the stable keys of `--json`."""
+        return {
+            "name": self.name,
+            "inner_radius_mm": self.inner_radius_mm,
+            "outer_radius_mm": self.outer_radius_mm,
+            "rpm": self.rpm,
+        }
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordPreset:
