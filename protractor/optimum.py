@@ -155,14 +155,11 @@ def optimum(
         )
 
 
-def _at(value: Floats, low: ArrayLike, high: ArrayLike) -> Signs:
-    """-1 where a value is at the lower limit, 1 at the upper, else 0."""
-    low, high = np.asarray(low), np.asarray(high)
+def _at(value: Floats, low: float | Floats, high: float | Floats) -> Signs:
+    """-1 where a value is at the lower limit, 1 at the upper (or at both), else 0."""
     near = 1e-12 * (np.abs(value) + 1e-3)
-    signs: Signs = (np.abs(value - high) <= near).astype(np.int8) - (
-        np.abs(value - low) <= near
-    ).astype(np.int8)
-    return signs
+    at_low, at_high = np.abs(value - low) <= near, np.abs(value - high) <= near
+    return np.where(at_high, 1, np.where(at_low, -1, 0)).astype(np.int8)
 
 
 def _ordered(overhangs: Limits, offsets: Limits) -> tuple[Limits, Limits]:
