@@ -39,6 +39,11 @@ class Objective:
             as_lofgren_a=known.pinned == "linear offset of lofgren-a",
         )
 
+    @property
+    def keeps(self) -> bool:
+        """Whether something is kept: a null, or a linear offset."""
+        return self.as_lofgren_a or self.null_at_mm is not None
+
     def __str__(self) -> str:
         text = f"least {self.norm} {'error / radius' if self.weighted else 'tracking error'}"
         if self.as_lofgren_a:

@@ -116,12 +116,12 @@ def optimum(
     if not spans:
         raise InputError("play", "nothing", "one record or more", "say what is played")
     overhangs, offsets = _ordered(overhang_range_mm, offset_range_rad)
+    limits = overhangs is not None or offsets is not None
+    kept = objective.keeps or offset_angle_rad is not None
+    if objective.norm == "peak" and len(spans) == 1 and not limits and not kept:
+        return _equal_peaks(given, slides, spans[0], objective.weighted)
     fixed = np.asarray(given, float)
     fixed = np.where(fixed > 0, fixed, np.nan)
-    simple = objective == Objective(weighted=objective.weighted) and len(spans) == 1
-    limits = (overhangs, offsets) != (None, None)
-    if simple and not limits and offset_angle_rad is None:
-        return _equal_peaks(fixed, slides, spans[0], objective.weighted)
     held = np.asarray(np.nan if offset_angle_rad is None else offset_angle_rad, float)
     shape = np.broadcast_shapes(
         fixed.shape,
@@ -183,43 +183,68 @@ def _column(values: ArrayLike, shape: tuple[int, ...]) -> Floats:
     return np.broadcast_to(np.asarray(values, float), shape).reshape(-1, 1)
 
 
-def _equal_peaks(fixed: Floats, slides: bool, span: Span, weighted: bool) -> Optimum:
-    """The optimum of the common case: least peak, one span, nothing else held or limited."""
-    inner, outer = np.asarray(span.inner_mm, float), np.asarray(span.outer_mm, float)
-    p: float | Floats
-    beta: float | Floats
-    level: float | Floats
-    if fixed.ndim or inner.ndim or outer.ndim:
-        fixed, inner, outer = np.broadcast_arrays(fixed, inner, outer)
-        with np.errstate(invalid="ignore"):
-            p, beta, level = equal_peaks(fixed, slides, inner, outer, weighted)
-    else:
-        try:
-            p, beta, level = equal_peaks(float(fixed), slides, float(inner), float(outer), weighted)
-        except ValueError:  # the root or the arc sine of what the arm cannot reach
-            p = beta = level = math.nan
-    return _optimum(Moving(fixed_mm=fixed, slides=slides), p, beta, level, level)
+def _equal_peaks(given: ArrayLike, slides: bool, span: Span, weighted: bool) -> Optimum:
+    """The optimum of the common case: least peak, one span, nothing kept or limited."""
+    if isinstance(given, float) and not np.ndim(span.inner_mm) and not np.ndim(span.outer_mm):
+        return _equal_peaks_of_one(given, slides, span, weighted)
+    fixed, inner, outer = np.broadcast_arrays(
+        *(np.asarray(v, float) for v in (given, span.inner_mm, span.outer_mm))
+    )
+    fixed = np.where(fixed > 0, fixed, np.nan)
+    with np.errstate(invalid="ignore"):
+        p, beta, level = equal_peaks(fixed, slides, inner, outer, weighted)
+        return _optimum(Moving(fixed_mm=fixed, slides=slides), p, beta, level, level)
+
+
+_ZERO = np.zeros((), np.int8)
+_ZERO.flags.writeable = False
+
+
+def _equal_peaks_of_one(fixed: float, slides: bool, span: Span, weighted: bool) -> Optimum:
+    """The same for one arm, in plain floats: an array of one would take ten times as long."""
+    try:
+        p, beta, level = equal_peaks(
+            fixed,
+            slides,
+            float(span.inner_mm),  # type: ignore[arg-type]  # asked for by the caller
+            float(span.outer_mm),  # type: ignore[arg-type]
+            weighted,
+        )
+        moved = math.sqrt(fixed * fixed + (p if slides else -p)) if fixed > 0 else math.nan
+    except ValueError:  # the root or the arc sine of what the arm cannot reach
+        p = beta = level = moved = math.nan
+    d, length = (fixed, moved) if slides else (moved, fixed)
+    height = np.asarray(level)
+    return Optimum(
+        pivot_to_spindle_mm=np.asarray(d),
+        effective_length_mm=np.asarray(length),
+        overhang_mm=np.asarray(p / (d + length)),
+        offset_angle_rad=np.asarray(beta),
+        level=height,
+        unlimited_level=height,
+        overhang_limit=_ZERO,
+        offset_limit=_ZERO,
+    )
 
 
 def _optimum(
     moving: Moving,
-    p: ArrayLike,
-    beta: ArrayLike,
-    level: ArrayLike,
-    unlimited_level: ArrayLike,
+    p: Floats,
+    beta: Floats,
+    level: Floats,
+    unlimited_level: Floats,
     overhang_limit: Signs | None = None,
     offset_limit: Signs | None = None,
 ) -> Optimum:
     """The result for arms at a place and an offset angle."""
-    place = np.asarray(p)
-    nothing = np.zeros(place.shape, np.int8)
+    nothing = np.zeros(p.shape, np.int8)
     return Optimum(
-        pivot_to_spindle_mm=moving.pivot_to_spindle(place),
-        effective_length_mm=moving.effective_length(place),
-        overhang_mm=moving.overhang(place),
-        offset_angle_rad=np.asarray(beta),
-        level=np.asarray(level),
-        unlimited_level=np.asarray(unlimited_level),
+        pivot_to_spindle_mm=moving.pivot_to_spindle(p),
+        effective_length_mm=moving.effective_length(p),
+        overhang_mm=moving.overhang(p),
+        offset_angle_rad=beta,
+        level=level,
+        unlimited_level=unlimited_level,
         overhang_limit=nothing if overhang_limit is None else overhang_limit,
         offset_limit=nothing if offset_limit is None else offset_limit,
     )
