@@ -148,7 +148,9 @@ class Alignment:
             "inner_groove": {
                 "radius_mm": self.record.inner_radius_mm,
                 "tracking_error_deg": self.inner_tracking_error_deg,
-                "harmonics_percent": self.inner_harmonics_percent,
+                "harmonics_percent": [
+                    None if math.isnan(p) else p for p in self.inner_harmonics_percent
+                ],
             },
         }
 

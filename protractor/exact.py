@@ -191,7 +191,8 @@ def _loosen(name: str, unit: str, values: list[float]) -> InputError:
     """The error of a range (first two values) that misses what can be (last two)."""
     low, high, least, most = values
     upper = high < least
-    wanted = least if upper else most
+    # rounded so that the limit as printed does
+    wanted = math.ceil(least * 1000) / 1000 if upper else math.floor(most * 1000) / 1000
     end, missing = ("upper", wanted - high) if upper else ("lower", low - wanted)
     can_be = f"{least:.3f}" if least == most else f"{least:.3f} to {most:.3f}"
     return InputError(

@@ -15,8 +15,14 @@ from typing import Any, Literal
 
 from protractor.alignment import DEFAULT_SCHEME
 from protractor.arm import PIVOT_TO_SPINDLE_RANGE_MM
-from protractor.distortion import DEFAULT_VELOCITY_CM_S, VELOCITY_RANGE_CM_S
+from protractor.distortion import (
+    DEFAULT_VELOCITY_CM_S,
+    SIGNAL_RANGE_HZ,
+    SLOPE_RANGE_DB_OCTAVE,
+    VELOCITY_RANGE_CM_S,
+)
 from protractor.errors import InputError, shown
+from protractor.objective import HELD as HELD_NAMES
 from protractor.paper import PAPERS
 from protractor.records import (
     RECORD_PRESETS,
@@ -24,6 +30,8 @@ from protractor.records import (
     RECORDED_RADIUS_RANGE_MM,
     SPEED_RANGE_RPM,
     SPEEDS_RPM,
+    Record,
+    record,
 )
 from protractor.schemes import SCHEME_NAMES
 
@@ -32,6 +40,8 @@ LENGTH_UNITS_MM = {
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 10.0),
     **dict.fromkeys(("in", "inch", "inches", '"', "″"), 25.4),
 }
+
+ANGLE_UNITS_DEG = dict.fromkeys(("", "deg", "degree", "degrees", "°"), 1.0)
 
 _FRACTION_SIGNS = {
     "½": "1/2",
@@ -92,7 +102,7 @@ class Input:
     """
 
     name: str
-    kind: Literal["length", "number", "speed", "choice", "text"]
+    kind: Literal["length", "number", "speed", "choice", "text", "play"]
     help: str
     unit: str = ""
     low: float = -math.inf
@@ -114,6 +124,8 @@ class Input:
         span = f"{self.low:g} to {self.high:g} {self.unit}".strip()
         if self.kind == "speed":
             return ", ".join(SPEEDS_RPM) + f" or {span}"
+        if self.kind == "play":
+            return "RECORD:SHARE or INNER-OUTER:SHARE, with @RPM before the colon if need be"
         return span
 
     def read(self, text: str) -> Any:
@@ -130,6 +142,8 @@ class Input:
             return word
         if self.kind == "text":
             return self._read_text(text)
+        if self.kind == "play":
+            return self._read_play(text)
         if self.kind == "speed" and text.strip() in ("33", "33.3", "33.33", "33 1/3"):
             return SPEEDS_RPM["33 1/3"]
         return self._read_quantity(text)
@@ -146,12 +160,38 @@ class Input:
             )
         return " ".join(text.split())
 
+    def _read_play(self, text: str) -> tuple[Record, float]:
+        """A record and its share of the playing time [1]."""
+        what, colon, share_text = text.rpartition(":")
+        share = read_quantity(share_text)
+        if not colon or share is None or share[1] not in ("", "%"):
+            raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
+        what, at, speed = what.partition("@")
+        rpm = RPM.read(speed) if at else None
+        name = what.strip().lower()
+        if name in RECORD_PRESETS or name in RECORD_SHORT_NAMES:
+            return record(name, rpm=rpm), share[0] / 100
+        for separator in re.finditer(r"\.\.|-", what):
+            ends = what[: separator.start()], what[separator.end() :]
+            if all(read_quantity(end) is not None for end in ends):
+                inner, outer = INNER_RADIUS.read(ends[0]), OUTER_RADIUS.read(ends[1])
+                own = record(inner_radius_mm=inner, outer_radius_mm=outer, rpm=rpm)
+                return own, share[0] / 100
+        raise InputError(
+            self.name,
+            f"'{shown(text)}'",
+            self.allowed,
+            near(name, (*RECORD_SHORT_NAMES, *RECORD_PRESETS)),
+        )
+
     def _read_quantity(self, text: str) -> float:
         quantity = read_quantity(text)
         if quantity is None:
             raise InputError(self.name, f"'{shown(text)}'", self.allowed, "give a number")
         value, unit = quantity
         units = LENGTH_UNITS_MM if self.kind == "length" else {"": 1.0, self.unit: 1.0}
+        if self.unit == "deg":
+            units = ANGLE_UNITS_DEG
         if unit not in units:
             known = "mm, cm or in" if self.kind == "length" else self.unit or "no unit"
             raise InputError(
@@ -263,6 +303,123 @@ TITLE = Input(
     kind="text",
     longest=80,
     help="Name of the deck, printed at the top of the sheet.",
+)
+HELD = Input(
+    name="held",
+    kind="choice",
+    choices=HELD_NAMES,
+    help="What stays as given while --exact moves the rest; default the length that is given. "
+    "offset-angle: the angle stays besides, and only the other length moves.",
+)
+OFFSET_ANGLE = Input(
+    name="offset-angle",
+    kind="number",
+    unit="deg",
+    low=-59.9,
+    high=59.9,
+    help="Offset angle that is held (held offset-angle); 0 for a straight arm.",
+    remedy="give the angle between the cartridge and the line stylus to pivot",
+)
+OVERHANG_RANGE = Input(
+    name="overhang-range",
+    kind="length",
+    unit="mm",
+    low=-100.0,
+    high=100.0,
+    count=2,
+    help="Least and greatest overhang that the slots allow, for --exact.",
+    remedy="give how far the slots let the stylus pass the spindle",
+)
+OFFSET_RANGE = Input(
+    name="offset-range",
+    kind="number",
+    unit="deg",
+    low=-59.9,
+    high=59.9,
+    count=2,
+    help="Least and greatest offset angle that the headshell allows, for --exact.",
+    remedy="give two angles in degrees",
+)
+NORM = Input(
+    name="norm",
+    kind="choice",
+    choices=("peak", "rms"),
+    help="With --exact, instead of a scheme: make the peak or the rms error small.",
+)
+WEIGHT = Input(
+    name="weight",
+    kind="choice",
+    choices=("radius", "none"),
+    help="With --exact, instead of a scheme: divide the error by the radius, as distortion does, "
+    "or take the angle itself.",
+)
+NULL_AT = Input(
+    name="null-at",
+    kind="length",
+    unit="mm",
+    low=RECORDED_RADIUS_RANGE_MM[0],
+    high=RECORDED_RADIUS_RANGE_MM[1],
+    help="With --exact, instead of a scheme: keep a null at this radius.",
+    remedy="give the radius where the cartridge shall be tangent to the groove",
+)
+PLAY = Input(
+    name="play",
+    kind="play",
+    help="A record that is played and its share of the playing time in percent, such as 12:80, "
+    "7@45:20 or 58-146:30; repeat it until the shares add up to 100.",
+    remedy="write a record, a colon and its share in percent, such as 12:80",
+)
+SIGNAL = Input(
+    name="signal",
+    kind="number",
+    unit="Hz",
+    low=SIGNAL_RANGE_HZ[0],
+    high=SIGNAL_RANGE_HZ[1],
+    help="State the distortion of a tone of this frequency after IEC 60098 replay equalisation.",
+    remedy="give the frequency of the tone in Hz",
+)
+REPLAY_SLOPE = Input(
+    name="replay-slope",
+    kind="number",
+    unit="dB/octave",
+    low=SLOPE_RANGE_DB_OCTAVE[0],
+    high=SLOPE_RANGE_DB_OCTAVE[1],
+    help="State the distortion after a replay fall of so many dB an octave.",
+    remedy="give a fall in dB/octave",
+)
+NOW_OVERHANG = Input(
+    name="now-overhang",
+    kind="length",
+    unit="mm",
+    low=-100.0,
+    high=100.0,
+    help="Overhang as the deck is set up now.",
+    remedy="give how far the stylus passes the spindle's centre, negative when it falls short",
+)
+NOW_OFFSET = Input(
+    name="now-offset",
+    kind="number",
+    unit="deg",
+    low=-59.9,
+    high=59.9,
+    help="Offset angle as the deck is set up now.",
+    remedy="give the angle between the cartridge and the line stylus to pivot",
+)
+SIDE_MINUTES = Input(
+    name="side-minutes",
+    kind="number",
+    unit="min",
+    low=0.5,
+    high=120.0,
+    help="Playing time of a side; default an estimate from the usual groove pitch.",
+    remedy="give the minutes that the sleeve prints",
+)
+X_AXIS = Input(
+    name="x-axis",
+    kind="choice",
+    choices=("radius", "time"),
+    default="radius",
+    help="What the curves run along; the other one is shown at the top.",
 )
 
 INPUTS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -10,8 +11,13 @@ import click
 
 from protractor import inputs
 from protractor.alignment import Alignment, solve
+from protractor.distortion import Equalisation
+from protractor.errors import InputError
+from protractor.exact import solve_exact
 from protractor.inputs import Input
-from protractor.records import record
+from protractor.objective import Objective
+from protractor.play import Play
+from protractor.records import Record, record
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -29,11 +35,13 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
 
 def option(declared: Input, **settings: Any) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given."""
-    metavar = {"length": "LENGTH", "choice": "NAME", "text": "TEXT"}.get(declared.kind, "NUMBER")
+    metavar = {"length": "LENGTH", "choice": "NAME", "text": "TEXT", "play": "RECORD:SHARE"}.get(
+        declared.kind, "NUMBER"
+    )
     text = declared.help
     if declared.kind == "choice":
         text += f" One of: {', '.join((*declared.also, *declared.choices))}."
-    elif declared.kind != "text":
+    elif declared.kind not in ("text", "play"):
         text += f" {declared.allowed}."
     if declared.default is not None:
         text += f" Default {declared.default}."
@@ -61,9 +69,34 @@ DECK_INPUTS = (
 )
 
 
+EXACT_INPUTS = (
+    inputs.HELD,
+    inputs.OFFSET_ANGLE,
+    inputs.OVERHANG_RANGE,
+    inputs.OFFSET_RANGE,
+    inputs.NORM,
+    inputs.WEIGHT,
+    inputs.NULL_AT,
+)
+"""What only --exact takes."""
+
+FIGURE_INPUTS = (inputs.SIGNAL, inputs.REPLAY_SLOPE)
+"""How the distortion is stated."""
+
+exact_option = click.option(
+    "--exact",
+    is_flag=True,
+    help="Find the true optimum for this arm, in place of the published closed form.",
+)
+
+
 def deck_options(function: Function) -> Function:
     """Adds the options that say which deck, which scheme and which record."""
-    for declared in reversed(DECK_INPUTS):
+    for declared in reversed(EXACT_INPUTS):
+        function = option(declared)(function)
+    function = exact_option(function)
+    function = option(inputs.PLAY, multiple=True)(function)
+    for declared in reversed((*DECK_INPUTS, *FIGURE_INPUTS)):
         function = option(declared)(function)
     return function
 
@@ -84,19 +117,94 @@ def alignment_of(
     rpm: float | None,
     velocity: float | None,
     velocity_is: str | None,
+    exact: bool,
+    held: str | None,
+    offset_angle: float | None,
+    overhang_range: tuple[float, float] | None,
+    offset_range: tuple[float, float] | None,
+    norm: str | None,
+    weight: str | None,
+    null_at: float | None,
+    play: tuple[tuple[Record, float], ...],
+    signal: float | None,
+    replay_slope: float | None,
 ) -> Alignment:
     """The alignment that the deck options ask for."""
-    return solve(
-        pivot_to_spindle_mm=pivot_to_spindle,
-        effective_length_mm=effective_length,
-        scheme=scheme,
-        record=record(
-            record_name, inner_radius_mm=inner_radius, outer_radius_mm=outer_radius, rpm=rpm
-        ),
-        null_radii_mm=null_radii,
-        velocity_cm_s=velocity or float(inputs.VELOCITY.default or 0),
-        velocity_is=velocity_is or str(inputs.VELOCITY_IS.default),
+    played = (
+        Play(records=tuple(r for r, _ in play), shares=tuple(s for _, s in play)) if play else None
     )
+    deck: dict[str, Any] = {
+        "pivot_to_spindle_mm": pivot_to_spindle,
+        "effective_length_mm": effective_length,
+        "scheme": scheme,
+        "record": _side(played, record_name, inner_radius, outer_radius, rpm),
+        "play": played,
+        "velocity_cm_s": velocity or float(inputs.VELOCITY.default or 0),
+        "velocity_is": velocity_is or str(inputs.VELOCITY_IS.default),
+        "equalisation": Equalisation(signal_hz=signal, slope_db_octave=replay_slope),
+    }
+    own = {"norm": norm, "weight": weight, "null-at": null_at}
+    if not exact:
+        length = "effective-length" if pivot_to_spindle is None else "pivot-to-spindle"
+        only = {
+            "held": None if held == length else held,
+            "offset-angle": offset_angle,
+            "overhang-range": overhang_range,
+            "offset-range": offset_range,
+            **own,
+        }
+        for name, value in only.items():
+            if value is not None:
+                raise InputError(
+                    name,
+                    f"{name} without --exact",
+                    f"{name} beside --exact",
+                    "add --exact, or leave it out",
+                )
+        return solve(**deck, null_radii_mm=null_radii)
+    if null_radii is not None:
+        raise InputError(
+            "null-radii",
+            "radii beside --exact",
+            "radii for scheme null-radii, whose nulls are as given on true angles too",
+            "leave out one of the two",
+        )
+    given = [name for name, value in own.items() if value is not None]
+    if given and scheme is not None:
+        raise InputError(
+            given[0],
+            f"{given[0]} beside scheme {scheme}",
+            "a scheme, or an objective of your own",
+            "leave out one of the two",
+        )
+    return solve_exact(
+        **deck,
+        held=held,  # type: ignore[arg-type]  # a choice of HELD, as read
+        offset_angle_rad=None if offset_angle is None else math.radians(offset_angle),
+        overhang_range_mm=overhang_range,
+        offset_range_rad=offset_range
+        and (math.radians(offset_range[0]), math.radians(offset_range[1])),
+        objective=Objective(
+            norm="rms" if norm == "rms" else "peak",
+            weighted=weight != "none",
+            null_at_mm=null_at,
+        )
+        if given
+        else None,
+    )
+
+
+def _side(
+    played: Play | None,
+    record_name: str | None,
+    inner_radius: float | None,
+    outer_radius: float | None,
+    rpm: float | None,
+) -> Record:
+    """The record of the closed forms: the one named, else the one that is played most."""
+    if played is not None and (record_name, inner_radius, outer_radius, rpm) == (None,) * 4:
+        return played.records[played.shares.index(max(played.shares))]
+    return record(record_name, inner_radius_mm=inner_radius, outer_radius_mm=outer_radius, rpm=rpm)
 
 
 def print_json(value: Any) -> None:

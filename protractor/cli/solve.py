@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import Any
 
 import click
 
 from protractor.alignment import Alignment, to_hundredth
+from protractor.arm import Arm
 from protractor.cli.options import alignment_of, deck_options, json_option, print_json
 from protractor.schemes import SCHEMES
 
@@ -16,18 +18,70 @@ def speed(rpm: float) -> str:
     return "33 1/3" if abs(rpm - 100 / 3) < 1e-6 else f"{rpm:g}"
 
 
+def prose(*texts: str) -> list[str]:
+    """Texts as lines of at most 80 columns."""
+    return [line for text in texts for line in wrap(text, 80)]
+
+
+def nulls(arm: Arm) -> str:
+    """The null radii of an arm, of which a straight or limited one may lack one or both."""
+    inner, outer = arm.null_radii_mm
+    if not outer > 0:
+        return "    none"
+    if not inner > 0:
+        return f"{to_hundredth(outer):>8} mm alone"
+    return f"{to_hundredth(inner):>8} and {to_hundredth(outer)} mm"
+
+
+def sides(alignment: Alignment) -> list[str]:
+    """What is played, a line a record."""
+    shares = alignment.play and alignment.play.shares
+    return [
+        f"{f'{100 * shares[number]:.3g} % ' if shares else ''}record {side.name}: "
+        f"{side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm at {speed(side.rpm)} rpm"
+        for number, side in enumerate(alignment.played.records)
+    ]
+
+
+def terms(alignment: Alignment) -> list[str]:
+    """How an exact optimum was found, and what limits cost; nothing for a closed form."""
+    if alignment.terms is None:
+        return []
+    lines = [f"Exact for this arm, {alignment.held} held: {alignment.terms.objective}."]
+    if alignment.terms.binding:
+        lines.append(
+            f"Stopped by the {' and the '.join(alignment.terms.binding)}, "
+            f"{100 * alignment.terms.limit_cost:.3g} % worse for it."
+        )
+    return lines
+
+
+def stated(alignment: Alignment) -> str:
+    """What the distortion is stated for."""
+    return (
+        f"Distortion of a sine at {alignment.velocity_cm_s:g} cm/s {alignment.velocity_is}, "
+        f"{alignment.equalisation}."
+    )
+
+
+def summary(alignment: Alignment) -> str:
+    """The scheme in a line."""
+    scheme = SCHEMES.get(alignment.scheme)
+    if scheme is not None:
+        return f"{alignment.label}: {scheme.summary}"
+    return alignment.label if alignment.terms else f"{alignment.label}: your own two null radii"
+
+
 def table(alignment: Alignment) -> str:
     """The numbers of an alignment as lines of at most 80 columns."""
-    arm, side = alignment.arm, alignment.record
-    inner, outer = arm.null_radii_mm
-    scheme = SCHEMES.get(alignment.scheme)
+    arm = alignment.arm
     rows = [
         ("pivot to spindle", f"{to_hundredth(arm.pivot_to_spindle_mm):>8} mm"),
         ("effective length", f"{to_hundredth(arm.effective_length_mm):>8} mm"),
         ("overhang", f"{to_hundredth(arm.overhang_mm):>8} mm"),
         ("offset angle", f"{arm.offset_angle_deg:8.2f} deg"),
         ("linear offset", f"{to_hundredth(arm.linear_offset_mm):>8} mm"),
-        ("null radii", f"{to_hundredth(inner):>8} and {to_hundredth(outer)} mm"),
+        ("null radii", nulls(arm)),
         None,
         (
             "tracking error",
@@ -41,14 +95,11 @@ def table(alignment: Alignment) -> str:
         ),
     ]
     lines = [
-        f"{alignment.scheme}: {scheme.summary if scheme else 'your own two null radii'}",
-        f"record {side.name}: {side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm "
-        f"at {speed(side.rpm)} rpm",
+        *prose(summary(alignment), *sides(alignment)),
         "",
         *("" if row is None else f"  {row[0]:<18}{row[1]}" for row in rows),
         "",
-        f"Distortion of a sine at {alignment.velocity_cm_s:g} cm/s {alignment.velocity_is}, "
-        "not equalised.",
+        *prose(*terms(alignment), stated(alignment)),
     ]
     return "\n".join(lines)
 

@@ -39,6 +39,8 @@ def default_name(alignment: Alignment, paper: str, title: str) -> str:
     if scheme == OWN_NULLS:
         inner, outer = alignment.arm.null_radii_mm
         scheme = f"nulls-{inner:.6g}-{outer:.6g}"
+    elif alignment.terms is not None:
+        scheme += "-exact"
     deck = f"d{alignment.arm.pivot_to_spindle_mm:.6g}mm"
     return "_".join(part for part in (file_stem(title), deck, scheme, paper) if part) + ".pdf"
 
@@ -107,7 +109,7 @@ def command(
     inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
     click.echo(
         f"{path}\n"
-        f"{sheet.label}, {alignment.scheme}: overhang {to_hundredth(arm.overhang_mm)} mm, "
+        f"{sheet.label}, {alignment.label}: overhang {to_hundredth(arm.overhang_mm)} mm, "
         f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner} and {outer} mm\n"
         "Print at 100 % (actual size), then measure both bars before you use the sheet."
     )

@@ -103,10 +103,12 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
 
 def _room_for_targets(arm: Arm) -> None:
     inner, outer = arm.null_radii_mm
-    if not outer - inner >= CLOSEST_NULLS_MM:
+    if not (inner > 0 and outer - inner >= CLOSEST_NULLS_MM):
         raise InputError(
             "null-radii",
-            f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm",
+            f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm"
+            if inner > 0
+            else "an arm without two nulls",
             f"null radii at least {CLOSEST_NULLS_MM:g} mm apart on a sheet with two targets",
             "choose radii further apart or another scheme",
         )
@@ -395,7 +397,7 @@ def _results(
     alignment: Alignment, left: float, top: float, size: float
 ) -> tuple[list[Shape], float]:
     """The quiet block of inputs and results, and the y below it."""
-    arm, side = alignment.arm, alignment.record
+    arm, side, played = alignment.arm, alignment.record, alignment.played
     inner, outer = arm.null_radii_mm
     rows = (
         ("pivot to spindle", f"{to_hundredth(arm.pivot_to_spindle_mm)} mm"),
@@ -404,12 +406,13 @@ def _results(
         ("offset angle", f"{arm.offset_angle_deg:.2f}°"),
         ("linear offset", f"{to_hundredth(arm.linear_offset_mm)} mm"),
         ("null radii", f"{to_hundredth(inner)} and {to_hundredth(outer)} mm"),
-        ("scheme", alignment.scheme),
-        ("record", side.name),
-        ("recorded radii", f"{side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm"),
+        ("scheme", alignment.label),
+        ("record", side.name if alignment.play is None else f"{len(played.records)} by shares"),
+        ("recorded radii", f"{played.inner_radius_mm:g} to {played.outer_radius_mm:g} mm"),
         ("tracking error", f"up to {alignment.peak_tracking_error_deg:.2f}°"),
         ("second harmonic", f"up to {alignment.peak_second_harmonic_percent:.2f} %"),
         ("", f"({alignment.velocity_cm_s:g} cm/s {alignment.velocity_is}, {side.rpm:.3g} rpm)"),
+        *_terms(alignment),
     )
     step = marks.leading_mm(size)
     tab = left + width_mm("second harmonic  ", size)
@@ -420,6 +423,20 @@ def _results(
         shapes.append(Label(value, (tab, y), size))
         y -= step
     return shapes, y - 1.0
+
+
+def _terms(alignment: Alignment) -> list[tuple[str, str]]:
+    """Further rows of the block: replay, and how an exact optimum was found."""
+    rows = []
+    replay = alignment.equalisation
+    if replay.signal_hz is not None:
+        rows.append(("", f"(equalised, {replay.signal_hz:g} Hz)"))
+    if replay.slope_db_octave is not None:
+        rows.append(("", f"(falling {replay.slope_db_octave:g} dB/octave)"))
+    if alignment.terms is not None:
+        rows.append(("held", f"{alignment.held}"))
+        rows += [("stopped by", end) for end in alignment.terms.binding]
+    return rows
 
 
 def _top_of(outlines: list[list[Point]], left: float, right: float) -> float:
