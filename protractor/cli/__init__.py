@@ -16,6 +16,7 @@ from protractor.errors import InputError, shown
 
 COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
+    "compare": "What each scheme costs on one deck: table, curves, the exact optimum.",
     "template": "A true-scale alignment sheet for one deck, as a PDF.",
     "demo": "The sheets of an invented repair bench.",
 }

@@ -90,14 +90,18 @@ exact_option = click.option(
 )
 
 
-def deck_options(function: Function) -> Function:
-    """Adds the options that say which deck, which scheme and which record."""
+def deck_options(function: Function, *, many_schemes: bool = False) -> Function:
+    """Adds the options that say which deck, which scheme and which record.
+
+    With `many_schemes` the option --scheme may be repeated.
+    """
     for declared in reversed(EXACT_INPUTS):
         function = option(declared)(function)
     function = exact_option(function)
     function = option(inputs.PLAY, multiple=True)(function)
     for declared in reversed((*DECK_INPUTS, *FIGURE_INPUTS)):
-        function = option(declared)(function)
+        many = many_schemes and declared is inputs.SCHEME
+        function = option(declared, **({"multiple": True} if many else {}))(function)
     return function
 
 
