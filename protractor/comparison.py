@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -78,19 +78,22 @@ class Comparison:
 
 
 def compare(
-    schemes: Sequence[str], solve_scheme: Callable[[str], Alignment], *, strict: bool
+    schemes: Sequence[str],
+    solve_scheme: Callable[[str], Alignment],
+    *,
+    asked_for: Container[str] = (),
 ) -> Comparison:
     """The alignments that schemes give, in order.
 
     A scheme without an answer, for instance because of limits, is left out with its reason; unless
-    `strict`, or when none is left: then its `InputError` is raised.
+    it was asked for, or none is left: then its `InputError` is raised.
     """
     found, left_out, errors = [], [], []
     for scheme in schemes:
         try:
             found.append(solve_scheme(scheme))
         except InputError as error:
-            if strict:
+            if scheme in asked_for:
                 raise
             errors.append(error)
             left_out.append((scheme, str(error)))

@@ -23,9 +23,11 @@ from protractor.cli.options import (
 from protractor.cli.solve import prose, sides, stated
 from protractor.comparison import Comparison, compare, present
 from protractor.errors import InputError
+from protractor.exact import OWN_OBJECTIVE
 from protractor.paper import PAPERS
 from protractor.schemes import OWN_NULLS, SCHEMES
 
+OWN_NAMES = ("norm", "weight", "null_at")
 EXACT_NAMES = [declared.name.replace("-", "_") for declared in EXACT_INPUTS]
 FORMATS = (".pdf", ".svg", ".png")
 
@@ -212,27 +214,28 @@ def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> Non
 
 
 def _compare(schemes: tuple[str, ...], record: str | None, values: dict[str, Any]) -> Comparison:
-    """The schemes named, else all that make sense here."""
-    named = list(dict.fromkeys(schemes))
+    """The schemes asked for, else all that make sense here; and own radii or an own objective."""
+    asked = list(dict.fromkeys(schemes))
     radii = values.pop("null_radii")
-    own = {name: values[name] is not None for name in ("norm", "weight", "null_at")}
-    if any(own.values()):
-        found = alignment_of(record_name=record, scheme=None, null_radii=radii, **values)
-        return Comparison(alignments=(found,))
-    names = named or [
+    own = {name: values.pop(name) for name in OWN_NAMES}
+    names = asked or [
         name for name in SCHEMES if not (name == "lofgren-b" and values["offset_angle"] is not None)
     ]
-    if radii is not None and OWN_NULLS not in names and not named:
-        names.append(OWN_NULLS)
+    if radii is not None and OWN_NULLS not in asked:
+        asked.append(OWN_NULLS)
+    if any(value is not None for value in own.values()):
+        asked.append(OWN_OBJECTIVE)
 
     def solved(name: str) -> Alignment:
-        if name != OWN_NULLS:
-            return alignment_of(record_name=record, scheme=name, null_radii=None, **values)
-        # radii of one's own are nulls on true angles as they are: nothing to make exact
-        plain = values | {"exact": False} | dict.fromkeys(EXACT_NAMES)
-        return alignment_of(record_name=record, scheme=name, null_radii=radii, **plain)
+        given = values | {"null_radii": None, "scheme": name} | dict.fromkeys(OWN_NAMES)
+        if name == OWN_OBJECTIVE:
+            given |= {"scheme": None, **own}
+        if name == OWN_NULLS:
+            # radii of one's own are nulls on true angles as they are: nothing to make exact
+            given |= {"null_radii": radii, "exact": False} | dict.fromkeys(EXACT_NAMES)
+        return alignment_of(record_name=record, **given)
 
-    return compare(names, solved, strict=bool(named))
+    return compare(list(dict.fromkeys([*names, *asked])), solved, asked_for=asked)
 
 
 def _beside_now(

@@ -121,7 +121,7 @@ def curves(
         "svg.hashsalt": "protractor",
     }
     with mpl.rc_context(settings):
-        figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=200)
+        figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
         top = _heading(figure, comparison, paper, heading)
         bottom = _reading(figure, comparison, paper)
         _panels(figure, comparison, paper, along, bottom, top)
