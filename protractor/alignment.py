@@ -240,7 +240,7 @@ def on_a_deck(arm: Arm, from_length: bool) -> None:
     raise InputError(
         "effective-length",
         f"{arm.effective_length_mm:g} mm",
-        f"{math.sqrt(low**2 + product):.1f} to {math.sqrt(high**2 + product):.1f} mm "
+        f"{math.sqrt(max(0.0, low**2 + product)):.1f} to {math.sqrt(high**2 + product):.1f} mm "
         "for these null radii",
         "measure from the pivot's centre to the stylus; for inches write 9.4in",
     )

@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
+
 from protractor import distortion
 from protractor.alignment import DEFAULT_SCHEME, Alignment, on_a_deck
 from protractor.errors import InputError
+from protractor.moving import Moving
 from protractor.objective import HELD, Held, Objective, Terms
 from protractor.optimum import Optimum, optimum
 from protractor.play import Play
@@ -147,7 +150,7 @@ def _what_is_held(
 
 
 def _cost(best: Optimum) -> float:
-    """By how much the limits make the objective worse [1]."""
+    """By how much the limits make the objective worse [1]; nan if only limits leave an arm."""
     return float(best.level / best.unlimited_level) - 1 if best.limited else 0.0
 
 
@@ -176,15 +179,33 @@ def _explain(
     if overhangs is not None and math.isnan(float(alone.level)):
         if held is not None and aim.null_at_mm is not None:
             raise _loosen("overhang-range", "mm", [*overhangs, *[float(free.overhang_mm)] * 2])
-        reach = 0.98 * play.inner_radius_mm
-        raise _loosen("overhang-range", "mm", [*overhangs, -reach, reach])
-    ends = overhangs or (-0.97 * play.inner_radius_mm, 0.97 * play.inner_radius_mm)
-    angles = sorted(
-        math.degrees(float(optimum(aim, spans, **given, overhang_range_mm=(x, x)).offset_angle_rad))
-        for x in ends
-    )
+        raise _loosen("overhang-range", "mm", [*overhangs, *_reach(aim, play, given)])
+    ends = overhangs or _reach(aim, play, given)
+    meets = [optimum(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
+    angles = [math.degrees(float(arm.offset_angle_rad)) for arm in (alone, *meets)]
+    known = [angle for angle in angles if not math.isnan(angle)]
     assert offsets is not None
-    raise _loosen("offset-range", "deg", [*(math.degrees(v) for v in offsets), *angles])
+    raise _loosen(
+        "offset-range", "deg", [*(math.degrees(v) for v in offsets), min(known), max(known)]
+    )
+
+
+def _reach(aim: Objective, play: Play, given: dict[str, Any]) -> tuple[float, float]:
+    """Least and greatest overhang at which the arm plays all that is asked for [mm]."""
+    d, length = given["pivot_to_spindle_mm"], given["effective_length_mm"]
+    moving = Moving(fixed_mm=np.asarray(length if d is None else d), slides=d is not None)
+    kept = [aim.null_at_mm] if isinstance(aim.null_at_mm, float) else []
+    low, high = moving.places(
+        np.asarray(min([play.inner_radius_mm, *kept])),
+        np.asarray(max([play.outer_radius_mm, *kept])),
+    )
+    if aim.as_lofgren_a:
+        linear = optimum(Objective(), play.spans(), **given).arm.linear_offset_mm
+        first, last = moving.places_of_linear_offset(
+            np.asarray(linear), np.asarray(-1.5), np.asarray(1.5)
+        )
+        low, high = np.maximum(low, first), np.minimum(high, last)
+    return float(moving.overhang(low)), float(moving.overhang(high))
 
 
 def _loosen(name: str, unit: str, values: list[float]) -> InputError:

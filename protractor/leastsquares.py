@@ -67,7 +67,10 @@ class MeanSquare:
             angle, first, second = (self._mean(v) for v in self.moving.angle(self.radius_mm, place))
             return angle, first, second
 
-        p = self.along(mean_angle, *self.moving.places(self.radius_mm), p)
+        low, high = self.moving.places(
+            self.radius_mm.min(axis=-1, keepdims=True), self.radius_mm.max(axis=-1, keepdims=True)
+        )
+        p = self.along(mean_angle, low, high, p)
         return p, mean_angle(p)[0]
 
     def along(self, offset: OffsetOf, low: Floats, high: Floats, start: Floats) -> Floats:

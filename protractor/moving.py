@@ -50,13 +50,22 @@ class Moving:
         """Overhang at the place p [mm], without the loss of digits of a difference."""
         return p / (self.effective_length(p) + self.pivot_to_spindle(p))
 
-    def places(self, radius_mm: Floats) -> tuple[Floats, Floats]:
-        """Least and greatest p at which the stylus reaches every one of the radii (N, 1) [mm²]."""
-        nearest = 0.98 * radius_mm.min(axis=-1, keepdims=True)
-        return self.place(0 * self.fixed_mm - nearest), self.place(0 * self.fixed_mm + nearest)
+    def places(self, nearest_mm: Floats, farthest_mm: Floats) -> tuple[Floats, Floats]:
+        """Least and greatest p at which the stylus plays between two radii as arms do [mm²].
+
+        That is |L - d| < nearest, with 2 % to spare, and farthest² < L² + d²: the arm does not
+        swing beyond a right angle to the line pivot to spindle, where the tracking angle would
+        fall again with growing overhang.
+        """
+        most = self.place(0.98 * nearest_mm + 0 * self.fixed_mm)
+        least = self.place(-0.98 * nearest_mm + 0 * self.fixed_mm)
+        swing = farthest_mm**2 - 2 * self.fixed_mm**2
+        if self.slides:
+            return np.maximum(least, swing), most
+        return least, np.minimum(most, -swing)
 
     def place_of_null(self, radius_mm: Floats, offset_angle_rad: Floats) -> Floats:
-        """p at which an offset angle gives a null at a radius [mm²].
+        """p at which an offset angle gives a null at a radius [mm²]; nan when none does.
 
         Solves r² + p = 2 r L sin(beta).
         """
@@ -65,7 +74,7 @@ class Moving:
             return radius_mm * (2 * self.fixed_mm * sine - radius_mm)
         with np.errstate(invalid="ignore"):
             rest: Floats = np.sqrt(self.fixed_mm**2 - radius_mm**2 * (1 - sine * sine))
-        length = radius_mm * sine + rest
+        length = np.where(radius_mm * sine + rest > 0, radius_mm * sine + rest, np.nan)
         return (length - self.fixed_mm) * (length + self.fixed_mm)
 
     def offset_of(

@@ -88,7 +88,8 @@ class Terms:
     """The terms of an exact optimum: what was made small, within which limits, and what they cost.
 
     `overhang_limit` and `offset_limit` are -1 or 1 where the lower or the upper limit stops the
-    arm, else 0; `limit_cost` is by how much the objective is worse than without limits [1].
+    arm, else 0; `limit_cost` is by how much the objective is worse than without limits [1], nan
+    when without them there is no arm at all.
     """
 
     objective: Objective
@@ -97,6 +98,13 @@ class Terms:
     overhang_limit: int = 0
     offset_limit: int = 0
     limit_cost: float = 0.0
+
+    @property
+    def cost(self) -> str:
+        """What the limits cost, in words."""
+        if math.isnan(self.limit_cost):
+            return "without it there is no arm"
+        return f"{100 * self.limit_cost:.3g} % worse for it"
 
     @property
     def binding(self) -> list[str]:
@@ -120,6 +128,6 @@ class Terms:
                 "overhang_range_mm": self.overhang_range_mm and list(self.overhang_range_mm),
                 "offset_range_deg": offsets and [math.degrees(v) for v in offsets],
                 "binding": self.binding,
-                "cost_percent": 100 * self.limit_cost,
+                "cost_percent": None if math.isnan(self.limit_cost) else 100 * self.limit_cost,
             },
         }

@@ -31,8 +31,8 @@ class Optimum:
 
     `level` is what was made small [rad/mm when weighted, else rad], `unlimited_level` what it would
     be without limits. `overhang_limit` and `offset_limit` are -1 where the lower limit stops the
-    arm, 1 where the upper does, else 0. Where limits leave no arm, or the stylus cannot reach the
-    record, all is nan.
+    arm, 1 where the upper does, else 0. Where limits leave no arm, or the arm cannot play the
+    record (its stylus does not reach it, or only past r² = L² + d²), all is nan.
     """
 
     pivot_to_spindle_mm: Floats
@@ -193,6 +193,8 @@ def _equal_peaks(given: ArrayLike, slides: bool, span: Span, weighted: bool) -> 
     fixed = np.where(fixed > 0, fixed, np.nan)
     with np.errstate(invalid="ignore"):
         p, beta, level = equal_peaks(fixed, slides, inner, outer, weighted)
+        plays = outer * outer < 2 * fixed * fixed + (p if slides else -p)
+        p, beta, level = (np.where(plays, v, np.nan) for v in (p, beta, level))
         return _optimum(Moving(fixed_mm=fixed, slides=slides), p, beta, level, level)
 
 
@@ -202,16 +204,16 @@ _ZERO.flags.writeable = False
 
 def _equal_peaks_of_one(fixed: float, slides: bool, span: Span, weighted: bool) -> Optimum:
     """The same for one arm, in plain floats: an array of one would take ten times as long."""
+    inner, outer = float(span.inner_mm), float(span.outer_mm)  # type: ignore[arg-type]
     try:
-        p, beta, level = equal_peaks(
-            fixed,
-            slides,
-            float(span.inner_mm),  # type: ignore[arg-type]  # asked for by the caller
-            float(span.outer_mm),  # type: ignore[arg-type]
-            weighted,
-        )
-        moved = math.sqrt(fixed * fixed + (p if slides else -p)) if fixed > 0 else math.nan
+        p, beta, level = equal_peaks(fixed, slides, inner, outer, weighted)
+        squared = fixed * fixed + (p if slides else -p)
+        plays = fixed > 0 and outer * outer < fixed * fixed + squared
     except ValueError:  # the root or the arc sine of what the arm cannot reach
+        plays = False
+    if plays:
+        moved = math.sqrt(squared)
+    else:
         p = beta = level = moved = math.nan
     d, length = (fixed, moved) if slides else (moved, fixed)
     height = np.asarray(level)

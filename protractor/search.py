@@ -58,8 +58,8 @@ class Search:
         p, beta = norm.free(start, offset)
         below, above = offsets or (-np.inf, np.inf)
         inside = (p >= low) & (p <= high) & (beta >= below) & (beta <= above)
-        if inside.all() or (overhangs, offsets) == (None, None):
-            return p, beta
+        if (overhangs, offsets) == (None, None):
+            return np.where(inside, p, np.nan), np.where(inside, beta, np.nan)
         best = np.full(p.shape, np.inf)
         for edge_p, edge_beta in self._edges(norm, low, high, offsets, start):
             level = norm.level(edge_p, edge_beta)
@@ -109,7 +109,11 @@ class Search:
 
     def places(self, overhangs: Limits) -> tuple[Floats, Floats]:
         """Least and greatest place within the overhang's limits and the arm's reach (N, 1)."""
-        low, high = self.moving.places(self.inner_mm)
+        kept = self._null_at()
+        low, high = self.moving.places(
+            np.fmin(self.inner_mm.min(axis=-1, keepdims=True), kept),
+            np.fmax(self.outer_mm.max(axis=-1, keepdims=True), kept),
+        )
         if overhangs is None:
             return low, high
         zero = 0 * self.moving.fixed_mm
@@ -141,9 +145,9 @@ class Search:
         if kept and self.held_rad is not None:
             place = self.moving.place_of_null(self._null_at(), self.held_rad)
             low, high = np.maximum(low, place), np.minimum(high, place)
-        if offsets is None:
+        if offsets is None and not self.objective.as_lofgren_a:
             return low, high
-        below, above = (np.full_like(low, v) for v in offsets)
+        below, above = (np.full_like(low, v) for v in offsets or (-1.5, 1.5))
         if self.held_rad is not None:
             fits = (self.held_rad >= below) & (self.held_rad <= above)
             return low, np.where(fits, high, -np.inf)
@@ -151,7 +155,8 @@ class Search:
             first, last = (self.moving.place_of_null(self._null_at(), v) for v in (below, above))
         else:
             first, last = self.moving.places_of_linear_offset(self._linear_offset(), below, above)
-        return np.fmax(low, first), np.fmin(high, last)
+        # nan: an angle smaller than any on the path
+        return np.fmax(low, first), np.minimum(high, np.where(np.isnan(last), -np.inf, last))
 
     def _edges(
         self,

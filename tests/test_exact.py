@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import random
 import re
 
 import pytest
@@ -13,6 +15,8 @@ from protractor.alignment import solve
 from protractor.errors import InputError
 from protractor.exact import OWN_OBJECTIVE, solve_exact
 from protractor.objective import Objective
+from protractor.play import Play
+from protractor.records import Record
 from protractor.schemes import SCHEMES
 
 
@@ -178,3 +182,69 @@ def test_a_null_and_an_angle_that_the_slots_cannot_bring_together() -> None:
     with pytest.raises(InputError, match=f"{left:.3f}") as refusal:
         solve_exact(**fixed, scheme="stevenson", overhang_range_mm=(5.0, 8.0))
     assert refusal.value.name == "overhang-range"
+
+
+def some_record(rng: random.Random) -> Record:
+    """Any record that the inputs let through."""
+    inner = rng.uniform(30, 150)
+    return Record(
+        name="some",
+        inner_radius_mm=inner,
+        outer_radius_mm=rng.uniform(inner + 1, 220),
+        rpm=rng.choice([16.0, 33.3, 45.0, 78.0]),
+    )
+
+
+def some_range(rng: random.Random, low: float, high: float) -> tuple[float, float] | None:
+    """An ordered range, or none in three cases of five."""
+    ends = sorted((rng.uniform(low, high), rng.uniform(low, high)))
+    return (ends[0], ends[1]) if rng.random() < 0.4 else None
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_whatever_is_asked_is_answered_or_refused(seed: int) -> None:
+    """100 random questions, absurd ones among them: an arm within the limits, or an `InputError`.
+
+    A refusal that says how far to loosen a limit never says it by less than nothing.
+    """
+    rng = random.Random(seed)
+    for _ in range(100):
+        limits = {
+            "overhang_range_mm": some_range(rng, -100, 100),
+            "offset_range_rad": some_range(rng, -1, 1),
+        }
+        length = rng.choice(["pivot_to_spindle_mm", "effective_length_mm"])
+        held = rng.random() < 0.3
+        own = Objective(
+            norm=rng.choice(["peak", "rms"]),
+            weighted=rng.random() < 0.5,
+            null_at_mm=rng.choice([None, rng.uniform(30, 220)]),
+        )
+        count = rng.randint(1, 3)
+        play = Play(
+            records=tuple(some_record(rng) for _ in range(count)), shares=(1 / count,) * count
+        )
+        refusal = ""
+        found = None
+        try:
+            found = solve_exact(
+                **{length: rng.uniform(121, 540)},
+                **limits,
+                held="offset-angle" if held else None,
+                offset_angle_rad=rng.uniform(-0.3, 0.9) if held else None,
+                scheme=rng.choice(list(SCHEMES)),
+                objective=rng.choice([None, own]),
+                record=some_record(rng),
+                play=rng.choice([None, play]),
+            )
+        except InputError as error:
+            refusal = str(error)
+        assert "by -" not in refusal
+        assert "nan" not in refusal
+        if found is None:
+            continue
+        json.dumps(found.as_dict(), allow_nan=False)
+        for value, limit in zip(
+            (found.arm.overhang_mm, found.arm.offset_angle_rad), limits.values(), strict=True
+        ):
+            assert limit is None or limit[0] - 1e-9 <= value <= limit[1] + 1e-9

@@ -103,8 +103,7 @@ def held(alignment: Alignment) -> str:
 def stops(comparison: Comparison) -> list[str]:
     """Which limits stop which scheme, and what that costs."""
     return [
-        f"{row.scheme}: stopped by the {' and the '.join(row.terms.binding)}, "
-        f"{100 * row.terms.limit_cost:.3g} % worse for it."
+        f"{row.scheme}: stopped by the {' and the '.join(row.terms.binding)}, {row.terms.cost}."
         for row in comparison.alignments
         if row.terms is not None and row.terms.binding
     ]

@@ -50,8 +50,7 @@ def terms(alignment: Alignment) -> list[str]:
     lines = [f"Exact for this arm, {alignment.held} held: {alignment.terms.objective}."]
     if alignment.terms.binding:
         lines.append(
-            f"Stopped by the {' and the '.join(alignment.terms.binding)}, "
-            f"{100 * alignment.terms.limit_cost:.3g} % worse for it."
+            f"Stopped by the {' and the '.join(alignment.terms.binding)}, {alignment.terms.cost}."
         )
     return lines
 
