@@ -35,6 +35,12 @@ SOLVE_KEYS = [
     "rms_second_harmonic_percent",
     "velocity_cm_s",
     "velocity_is",
+    "exact",
+    "held",
+    "play",
+    "signal_hz",
+    "replay_slope_db_octave",
+    "inner_groove",
 ]
 
 
