@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -249,12 +250,20 @@ def peak_second_harmonic(arm: Arm, record: Record, peak_velocity_cm_s: float) ->
     )
 
 
+@cache
+def gauss_legendre(count: int) -> tuple[Floats, Floats]:
+    """Nodes and weights of Gauss-Legendre quadrature on -1 to 1; the weights sum to 2."""
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    nodes.flags.writeable = weights.flags.writeable = False
+    return nodes, weights
+
+
 def side_nodes(record: Record, count: int = 48) -> tuple[Floats, Floats]:
     """Gauss-Legendre nodes [mm] and weights over the recorded area; the weights sum to 1.
 
     The mean they give is uniform in radius, which at constant pitch is uniform in time.
     """
-    nodes, weights = np.polynomial.legendre.leggauss(count)
+    nodes, weights = gauss_legendre(count)
     inner, outer = record.inner_radius_mm, record.outer_radius_mm
     return (inner + outer) / 2 + (outer - inner) / 2 * nodes, weights / 2
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from protractor.arm import Floats
+from protractor.distortion import gauss_legendre
 from protractor.minimax import OffsetOf
 from protractor.moving import Moving
 from protractor.newton import increasing_root
@@ -40,7 +41,7 @@ class MeanSquare:
         weighted: bool,
     ) -> MeanSquare:
         """The objective over spans (N or 1, K) with their factors and shares of time (1, K)."""
-        nodes, weights = np.polynomial.legendre.leggauss(NODES)
+        nodes, weights = gauss_legendre(NODES)
         radius = ((inner_mm + outer_mm) / 2)[..., None] + ((outer_mm - inner_mm) / 2)[
             ..., None
         ] * nodes

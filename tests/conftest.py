@@ -7,7 +7,6 @@ import os
 # before numpy loads: on a busy machine the threads of its linear algebra wait for each other
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
-# ruff: noqa: E402
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path

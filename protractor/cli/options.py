@@ -13,7 +13,6 @@ from protractor import inputs
 from protractor.alignment import Alignment, solve
 from protractor.distortion import Equalisation
 from protractor.errors import InputError
-from protractor.exact import solve_exact
 from protractor.inputs import Input
 from protractor.objective import Objective
 from protractor.play import Play
@@ -181,6 +180,8 @@ def alignment_of(
             "a scheme, or an objective of your own",
             "leave out one of the two",
         )
+    from protractor.exact import solve_exact  # not needed for a plain answer
+
     return solve_exact(
         **deck,
         held=held,  # type: ignore[arg-type]  # a choice of HELD, as read
