@@ -18,9 +18,11 @@ from protractor.alignment import Alignment, to_hundredth
 from protractor.comparison import NOW, Comparison, harmonic_curve
 from protractor.drawing.shapes import BOLD, FINE, HEAVY, PLAIN, THINNEST
 from protractor.drawing.type import MM_PER_POINT, TYPEFACE_FILES, printable, width_mm, wrap
+from protractor.exact import OWN_OBJECTIVE
 from protractor.paper import Paper
 from protractor.play import side_minutes
 from protractor.records import Record
+from protractor.schemes import OWN_NULLS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -32,15 +34,15 @@ if TYPE_CHECKING:
 ACCENT = "#b3401a"
 """For the present setting; dark enough to be told from white in grey."""
 
-DASHES: tuple[tuple[float, ...], ...] = (
-    (),
-    (4.5, 1.8),
-    (1.2, 1.4),
-    (7.0, 1.6, 1.2, 1.6),
-    (16.0, 3.0),
-    (3.0, 1.4, 1.2, 1.4, 1.2, 1.4),
-)
-"""Line styles in the order of the schemes: lengths on and off in line widths."""
+DASHES: dict[str, tuple[float, ...]] = {
+    "lofgren-b": (4.5, 1.8),
+    "lofgren-c": (1.2, 1.4),
+    "stevenson": (7.0, 1.6, 1.2, 1.6),
+    "equal-angle": (16.0, 3.0),
+    OWN_NULLS: (3.0, 1.4, 1.2, 1.4, 1.2, 1.4),
+    OWN_OBJECTIVE: (9.0, 1.4, 1.2, 1.4, 1.2, 1.4, 1.2, 1.4),
+}
+"""Line styles by scheme, lengths on and off in line widths; lofgren-a and now are solid."""
 
 SMALL_PT, TEXT_PT, TITLE_PT = 7.5, 8.5, 14.0
 POINTS = 600
@@ -300,12 +302,12 @@ def _axes(figure: Figure, left: float, bottom: float, width: float, height: floa
 
 def _curves(axes: Axes, place: Floats, drawn: list[tuple[Alignment, Floats]]) -> None:
     """The curves of one panel."""
-    for number, (row, value) in enumerate(drawn):
+    for row, value in drawn:
         (line,) = axes.plot(place, value)
-        _styled(line, row, number)
+        _styled(line, row)
 
 
-def _styled(line: Line2D, row: Alignment, number: int) -> None:
+def _styled(line: Line2D, row: Alignment) -> None:
     """Gives a line the style of a row: black by dashes, the present setting in the accent."""
     now = row.scheme == NOW
     line.set_color(ACCENT if now else "black")
@@ -313,15 +315,14 @@ def _styled(line: Line2D, row: Alignment, number: int) -> None:
     line.set_zorder(4 if now else 3)
     line.set_solid_capstyle("butt")
     line.set_dash_capstyle("butt")
-    dashes = () if now else DASHES[number % len(DASHES)]
-    if dashes:
-        line.set_dashes(dashes)
+    if row.scheme in DASHES:
+        line.set_dashes(DASHES[row.scheme])
 
 
 def _nulls(axes: Axes, comparison: Comparison, along: Along, edges: tuple[float, float]) -> None:
     """A ring at every null radius within the recorded area."""
     radii = [r for row in comparison.rows for r in row.arm.null_radii_mm]
-    inside = np.array([r for r in radii if edges[0] <= r <= edges[1]])
+    inside = np.array([r for r in radii if edges[0] - 1e-6 <= r <= edges[1] + 1e-6])
     axes.plot(
         along.place(inside),
         np.zeros_like(inside),
@@ -352,7 +353,7 @@ def _end_labels(
     page = figure.get_size_inches() * 25.4
     from matplotlib.lines import Line2D
 
-    for number, ((row, _), end, y) in enumerate(zip(drawn, ends, heights, strict=True)):
+    for (row, _), end, y in zip(drawn, ends, heights, strict=True):
         sample = right + 2.6
         figure.add_artist(
             Line2D(
@@ -365,7 +366,7 @@ def _end_labels(
         piece = Line2D(
             [sample / page[0], (sample + SAMPLE_MM) / page[0]], [y / page[1]] * 2, color="black"
         )
-        _styled(piece, row, number)
+        _styled(piece, row)
         figure.add_artist(piece)
         _write(figure, (sample + SAMPLE_MM + 0.8, y - 1.0), row.scheme, bold=row.scheme == NOW)
 
