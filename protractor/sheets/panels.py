@@ -1,0 +1,343 @@
+"""The panels of a page of curves, one above the other along one radius or time axis."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from protractor.alignment import Alignment
+from protractor.comparison import NOW, Comparison, harmonic_curve
+from protractor.drawing.shapes import BOLD, FINE, HEAVY, PLAIN, THINNEST
+from protractor.drawing.type import MM_PER_POINT, TYPEFACE_FILES, width_mm
+from protractor.exact import OWN_OBJECTIVE
+from protractor.paper import Paper
+from protractor.records import Record
+from protractor.schemes import OWN_NULLS
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+    from matplotlib.lines import Line2D
+
+    from protractor.arm import Floats
+
+ACCENT = "#b3401a"
+"""For the present setting; dark enough to be told from white in grey."""
+
+DASHES: dict[str, tuple[float, ...]] = {
+    "lofgren-b": (4.5, 1.8),
+    "lofgren-c": (1.2, 1.4),
+    "stevenson": (7.0, 1.6, 1.2, 1.6),
+    "equal-angle": (16.0, 3.0),
+    OWN_NULLS: (3.0, 1.4, 1.2, 1.4, 1.2, 1.4),
+    OWN_OBJECTIVE: (9.0, 1.4, 1.2, 1.4, 1.2, 1.4, 1.2, 1.4),
+}
+"""Line styles by scheme, lengths on and off in line widths; lofgren-a and now are solid."""
+
+SMALL_PT, TEXT_PT = 7.5, 8.5
+POINTS = 600
+LINE_MM, PANEL_GAP_MM, BEYOND_MM = 4.2, 9.0, 2.0
+LABELS_MM, SAMPLE_MM = 38.0, 9.0
+"""Room right of the panels for the names of the curves, and the piece of line before a name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Along:
+    """What the curves run along: radius, or minutes of the side of one record.
+
+    `minutes` is the side's playing time, `estimated` tells that nobody gave it.
+    """
+
+    record: Record
+    by_time: bool
+    minutes: float
+    estimated: bool
+
+    def minute(self, radius_mm: Floats) -> Floats:
+        """Minutes since the outer edge at a radius."""
+        outer, inner = self.record.outer_radius_mm, self.record.inner_radius_mm
+        return self.minutes * (outer - radius_mm) / (outer - inner)
+
+    def radius(self, minute: Floats) -> Floats:
+        """Radius at a minute."""
+        outer, inner = self.record.outer_radius_mm, self.record.inner_radius_mm
+        return outer - minute * (outer - inner) / self.minutes
+
+    def place(self, radius_mm: Floats) -> Floats:
+        """Where a radius stands on the axis."""
+        return self.minute(radius_mm) if self.by_time else radius_mm
+
+    @property
+    def minutes_label(self) -> str:
+        """The axis of minutes in words."""
+        how = "estimated from the usual groove pitch" if self.estimated else "as given"
+        return f"minutes through the side ({self.minutes:.3g} min, {how})"
+
+
+def _font(size_pt: float, bold: bool = False) -> Any:
+    from matplotlib.font_manager import FontProperties
+
+    return FontProperties(fname=str(TYPEFACE_FILES[bold]), size=size_pt)
+
+
+def write(
+    figure: Figure,
+    at_mm: tuple[float, float],
+    text: str,
+    size_pt: float = TEXT_PT,
+    *,
+    bold: bool = False,
+    anchor: str = "left",
+) -> None:
+    """A line of text on its baseline, in mm from the lower left corner."""
+    width, height = figure.get_size_inches() * 25.4
+    figure.text(
+        at_mm[0] / width,
+        at_mm[1] / height,
+        text,
+        fontproperties=_font(size_pt, bold),
+        horizontalalignment=anchor,
+        verticalalignment="baseline",
+    )
+
+
+def panels(
+    figure: Figure,
+    comparison: Comparison,
+    paper: Paper,
+    along: Along,
+    bottom: float,
+    top: float,
+) -> None:
+    """Three panels above each other, and the recorded areas as bars below them."""
+    records = (along.record,) if along.by_time else comparison.rows[0].played.records
+    left, right = paper.left + 14.0, paper.right - LABELS_MM
+    single = len(records) == 1
+    strip = bottom + (23.5 if single else 11.0)
+    strip_height = 5.0 * len(records) + 1.0
+    height = (top - strip - strip_height) / 3 - PANEL_GAP_MM
+    inner = min(side.inner_radius_mm for side in records)
+    outer = max(side.outer_radius_mm for side in records)
+    radius = np.linspace(inner, outer, POINTS)
+    ends = along.place(np.array([inner - BEYOND_MM, outer + BEYOND_MM]))
+    quantities: tuple[tuple[str, Callable[[Alignment], Floats]], ...] = (
+        ("Tracking error, degrees", lambda row: np.degrees(row.arm.tracking_error(radius))),
+        (
+            "Tracking error over radius, degrees per 100 mm",
+            lambda row: 100 * np.degrees(row.arm.tracking_error(radius)) / radius,
+        ),
+        ("Second harmonic, percent", lambda row: harmonic_curve(row, along.record, radius)),
+    )
+    for number, (name, quantity) in enumerate(quantities):
+        y = strip + strip_height + (2 - number) * (height + PANEL_GAP_MM) + 1.0
+        axes = _axes(figure, left, y, right - left, height)
+        axes.set_xlim(float(ends.min()), float(ends.max()))
+        write(figure, (left, y + height + 1.6), name, bold=True)
+        drawn = [(row, quantity(row)) for row in comparison.rows]
+        _curves(axes, along.place(radius), drawn)
+        if number < 2:
+            axes.axhline(0.0, color="black", linewidth=FINE / MM_PER_POINT)
+        else:
+            axes.set_ylim(bottom=0.0)
+        if number == 0:
+            _nulls(axes, comparison, along, (inner, outer))
+        for edge in {e for s in records for e in (s.inner_radius_mm, s.outer_radius_mm)}:
+            axes.axvline(
+                float(along.place(np.array(edge))),
+                color="black",
+                linewidth=THINNEST / MM_PER_POINT,
+                dashes=(12.0, 6.0),
+            )
+        _end_labels(figure, axes, along, drawn, (left, right, y, height))
+    _records(figure, comparison, along, records, (left, strip, right - left, strip_height), ends)
+
+
+def _axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:
+    """Axes in mm, in the house's look."""
+    page = figure.get_size_inches() * 25.4
+    axes = figure.add_axes((left / page[0], bottom / page[1], width / page[0], height / page[1]))
+    axes.spines[["top", "right"]].set_visible(False)
+    for spine in axes.spines.values():
+        spine.set_linewidth(FINE / MM_PER_POINT)
+    axes.tick_params(width=FINE / MM_PER_POINT, length=3.0, labelbottom=False)
+    axes.grid(color="#cccccc", linewidth=THINNEST / MM_PER_POINT)
+    axes.set_axisbelow(True)
+    for label in axes.get_yticklabels():
+        label.set_fontproperties(_font(TEXT_PT))
+    return axes
+
+
+def _curves(axes: Axes, place: Floats, drawn: list[tuple[Alignment, Floats]]) -> None:
+    """The curves of one panel."""
+    for row, value in drawn:
+        (line,) = axes.plot(place, value)
+        _styled(line, row)
+
+
+def _styled(line: Line2D, row: Alignment) -> None:
+    """Gives a line the style of a row: black by dashes, the present setting in the accent."""
+    now = row.scheme == NOW
+    line.set_color(ACCENT if now else "black")
+    line.set_linewidth((HEAVY if now else BOLD) / MM_PER_POINT)
+    line.set_zorder(4 if now else 3)
+    line.set_solid_capstyle("butt")
+    line.set_dash_capstyle("butt")
+    if row.scheme in DASHES:
+        line.set_dashes(DASHES[row.scheme])
+
+
+def _nulls(axes: Axes, comparison: Comparison, along: Along, edges: tuple[float, float]) -> None:
+    """A ring at every null radius within the recorded area."""
+    radii = [r for row in comparison.rows for r in row.arm.null_radii_mm]
+    inside = np.array([r for r in radii if edges[0] - 1e-6 <= r <= edges[1] + 1e-6])
+    axes.plot(
+        along.place(inside),
+        np.zeros_like(inside),
+        linestyle="none",
+        marker="o",
+        markersize=4.0,
+        markerfacecolor="white",
+        markeredgecolor="black",
+        markeredgewidth=PLAIN / MM_PER_POINT,
+        zorder=5,
+    )
+
+
+def _end_labels(
+    figure: Figure,
+    axes: Axes,
+    along: Along,
+    drawn: list[tuple[Alignment, Floats]],
+    box: tuple[float, float, float, float],
+) -> None:
+    """The curves' names at their right ends, kept apart, each with a hairline from its curve."""
+    left, right, bottom, height = box
+    low, high = axes.get_ylim()
+    last = 0 if along.by_time else -1
+    ends = [bottom + height * (float(value[last]) - low) / (high - low) for _, value in drawn]
+    heights = _apart(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
+    edge = right - (right - left) * _margin(axes, along)
+    page = figure.get_size_inches() * 25.4
+    from matplotlib.lines import Line2D
+
+    for (row, _), end, y in zip(drawn, ends, heights, strict=True):
+        sample = right + 2.6
+        figure.add_artist(
+            Line2D(
+                [(edge + 0.6) / page[0], (right + 0.6) / page[0], sample / page[0]],
+                [end / page[1], end / page[1], y / page[1]],
+                color="black",
+                linewidth=THINNEST / MM_PER_POINT,
+            )
+        )
+        piece = Line2D(
+            [sample / page[0], (sample + SAMPLE_MM) / page[0]], [y / page[1]] * 2, color="black"
+        )
+        _styled(piece, row)
+        figure.add_artist(piece)
+        write(figure, (sample + SAMPLE_MM + 0.8, y - 1.0), row.scheme, bold=row.scheme == NOW)
+
+
+def _margin(axes: Axes, along: Along) -> float:
+    """How much of the panel's width lies beyond the curves' right ends."""
+    low, high = axes.get_xlim()
+    edge = along.record.inner_radius_mm if along.by_time else None
+    if edge is None:
+        return BEYOND_MM / (high - low)
+    return (high - float(along.place(np.array(edge)))) / (high - low)
+
+
+def _apart(places: list[float], gap: float, low: float, high: float) -> list[float]:
+    """Places moved as little as need be to stand `gap` apart between two bounds, order kept."""
+    order = sorted(range(len(places)), key=lambda i: places[i])
+    # least squares under order: blocks of equal spacing, merged while they overlap
+    blocks: list[list[float]] = []  # sum of (place - its offset), count
+    for rank, index in enumerate(order):
+        blocks.append([places[index] - rank * gap, 1.0])
+        while len(blocks) > 1 and blocks[-2][0] / blocks[-2][1] >= blocks[-1][0] / blocks[-1][1]:
+            total, count = blocks.pop()
+            blocks[-1][0] += total
+            blocks[-1][1] += count
+    moved = list(places)
+    rank = 0
+    most = high - gap * (len(places) - 1)
+    for total, count in blocks:
+        base = min(max(total / count, low), max(most, low))
+        for _ in range(int(count)):
+            moved[order[rank]] = base + rank * gap
+            rank += 1
+    return moved
+
+
+def _other_axis(axes: Axes, along: Along, height: float) -> None:
+    """Minutes below the radius, or radius below the minutes."""
+    functions: Any = (along.minute, along.radius)
+    lower: Any = axes.secondary_xaxis(
+        -12.5 / height, functions=functions[::-1] if along.by_time else functions
+    )
+    lower.set_xlabel(
+        "radius, mm" if along.by_time else along.minutes_label,
+        fontproperties=_font(TEXT_PT),
+        labelpad=1.5,
+    )
+    lower.tick_params(width=FINE / MM_PER_POINT, length=3.0)
+    for spine in lower.spines.values():
+        spine.set_linewidth(FINE / MM_PER_POINT)
+    for label in lower.get_xticklabels():
+        label.set_fontproperties(_font(TEXT_PT))
+
+
+def _records(
+    figure: Figure,
+    comparison: Comparison,
+    along: Along,
+    records: tuple[Record, ...],
+    box: tuple[float, float, float, float],
+    ends: Floats,
+) -> None:
+    """A bar for the recorded area of every record, on the axis that all panels share."""
+    left, bottom, width, height = box
+    axes = _axes(figure, left, bottom, width, height)
+    axes.set_xlim(float(ends.min()), float(ends.max()))
+    axes.set_ylim(0.0, height)
+    axes.grid(False)
+    axes.spines["left"].set_visible(False)
+    axes.tick_params(left=False, labelleft=False, labelbottom=True)
+    axes.set_xlabel(
+        along.minutes_label if along.by_time else "radius, mm",
+        fontproperties=_font(TEXT_PT),
+        labelpad=1.5,
+    )
+    if len(records) == 1:
+        _other_axis(axes, along, height)
+    for label in axes.get_xticklabels():
+        label.set_fontproperties(_font(TEXT_PT))
+    play = comparison.rows[0].play
+    scale = width / float(ends.max() - ends.min())
+    for number, side in enumerate(records):
+        edges = along.place(np.array([side.inner_radius_mm, side.outer_radius_mm]))
+        low, high = float(edges.min()), float(edges.max())
+        share = f"{100 * play.shares[number]:.3g} % " if play and not along.by_time else ""
+        text = (
+            f"{share}{side.name}: recorded from {side.inner_radius_mm:g} "
+            f"to {side.outer_radius_mm:g} mm"
+        )
+        y = height - 5.0 * (number + 1)
+        axes.plot(
+            [low, high, high, low, low],
+            [y, y, y + 4.0, y + 4.0, y],
+            color="black",
+            linewidth=FINE / MM_PER_POINT,
+        )
+        fits = width_mm(text, SMALL_PT) < (high - low) * scale - 2.0
+        axes.text(
+            (low + high) / 2 if fits else high + 1.5 / scale,
+            y + 1.2,
+            text,
+            fontproperties=_font(SMALL_PT),
+            horizontalalignment="center" if fits else "left",
+            verticalalignment="baseline",
+        )
