@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import click
@@ -99,8 +100,11 @@ def deck_options(function: Function, *, many_schemes: bool = False) -> Function:
     function = exact_option(function)
     function = option(inputs.PLAY, multiple=True)(function)
     for declared in reversed((*DECK_INPUTS, *FIGURE_INPUTS)):
-        many = many_schemes and declared is inputs.SCHEME
-        function = option(declared, **({"multiple": True} if many else {}))(function)
+        if many_schemes and declared is inputs.SCHEME:
+            several = replace(declared, default=None, help="Repeat it for several; default all.")
+            function = option(several, multiple=True)(function)
+        else:
+            function = option(declared)(function)
     return function
 
 
