@@ -15,7 +15,14 @@ import pytest
 
 from protractor.alignment import solve
 from protractor.cli import main
+from protractor.distortion import Equalisation
+from protractor.drawing.extent import collisions
+from protractor.exact import solve_exact
+from protractor.paper import PAPERS
+from protractor.play import Play
+from protractor.records import record
 from protractor.schemes import SCHEMES
+from protractor.sheets.alignment_sheet import alignment_page
 
 DECK = ["--pivot-to-spindle", "222"]
 
@@ -305,3 +312,28 @@ def test_exact_and_closed_form_differ_by_what_the_readme_says(
     gain = exact["peak_second_harmonic_percent"] / closed["peak_second_harmonic_percent"]
     assert gain == pytest.approx(1 - 0.005, abs=0.001)
     assert math.isclose(exact["limits"]["cost_percent"], 0.0)
+
+
+def test_the_readme_shows_what_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:
+    """The table in README.md is the program's own."""
+    readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    block = readme.partition("$ protractor compare ")[2].partition("```")[0]
+    words, _, table = block.partition("\n")
+    assert answer(capsys, "compare", *words.split()) == table
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_the_longest_block_of_an_exact_sheet_fits(paper: str) -> None:
+    """Two limits that bind, three records and replay: no label runs into anything."""
+    alignment = solve_exact(
+        pivot_to_spindle_mm=222.0,
+        overhang_range_mm=(5.0, 13.0),
+        offset_range_rad=(0.36, 0.6),
+        equalisation=Equalisation(signal_hz=20_000.0),
+        play=Play(
+            records=(record("12"), record("10", rpm=78.0), record("7")), shares=(0.5, 0.3, 0.2)
+        ),
+    )
+    assert alignment.terms is not None
+    assert len(alignment.terms.binding) == 2
+    assert collisions(alignment_page(alignment, PAPERS[paper])) == []

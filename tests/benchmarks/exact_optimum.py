@@ -1,6 +1,6 @@
 """How much faster the exact least-peak alignment is than a general minimiser, in one run.
 
-Run by hand: python tests/benchmarks/exact_optimum.py
+Run by hand: python -m tests.benchmarks.exact_optimum
 
 Baseline: scipy.optimize.minimize on a grid of 2001 radii, started from Löfgren A's closed form, by
 the quickest of the methods below that reaches the agreement (1e-7 mm, 1e-8 rad). 1001 points are
