@@ -56,14 +56,18 @@ class Comparison:
         return found
 
     def as_csv(self) -> str:
-        """Tracking error and second harmonic of every row at every millimetre of every record."""
+        """Tracking error and second harmonic of every row at every millimetre of every record.
+
+        The record's name has a column when there are several.
+        """
         text = io.StringIO()
         writer = csv.writer(text, lineterminator="\n")
+        several = len(self.rows[0].played.records) > 1
         names = [row.scheme for row in self.rows]
         writer.writerow(
             [
-                "record",
                 "radius_mm",
+                *(["record"] if several else []),
                 *(f"{name}_tracking_error_deg" for name in names),
                 *(f"{name}_second_harmonic_percent" for name in names),
             ]
@@ -73,7 +77,8 @@ class Comparison:
             errors = [np.degrees(row.arm.tracking_error(radius)) for row in self.rows]
             harmonics = [harmonic_curve(row, side, radius) for row in self.rows]
             for place in zip(radius, *errors, *harmonics, strict=True):
-                writer.writerow([side.name, *(repr(float(value)) for value in place)])
+                first, *rest = (repr(float(value)) for value in place)
+                writer.writerow([first, *([side.name] if several else []), *rest])
         return text.getvalue()
 
 

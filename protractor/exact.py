@@ -12,7 +12,7 @@ from protractor.alignment import DEFAULT_SCHEME, Alignment, on_a_deck
 from protractor.errors import InputError
 from protractor.moving import Moving
 from protractor.objective import HELD, Held, Objective, Terms
-from protractor.optimum import Optimum, optimum
+from protractor.optimum import Optimum, best_arms
 from protractor.play import Play
 from protractor.records import Record
 from protractor.records import record as preset_record
@@ -79,7 +79,7 @@ def solve_exact(
         "offset_angle_rad": offset_angle_rad,
     }
     spans = (play or Play.of(side)).spans()
-    best = optimum(
+    best = best_arms(
         aim, spans, **given, overhang_range_mm=overhang_range_mm, offset_range_rad=offset_range_rad
     )
     if math.isnan(float(best.level)):
@@ -163,7 +163,7 @@ def _explain(
 ) -> None:
     """Raise the `InputError` that says why there is no arm, and which limit to loosen."""
     spans = play.spans()
-    free = optimum(aim, spans, **given)
+    free = best_arms(aim, spans, **given)
     if math.isnan(float(free.level)):
         name = "pivot-to-spindle" if given["effective_length_mm"] is None else "effective-length"
         raise InputError(
@@ -175,13 +175,13 @@ def _explain(
     held = given["offset_angle_rad"]
     if held is not None and offsets is not None and not offsets[0] <= held <= offsets[1]:
         raise _loosen("offset-range", "deg", [math.degrees(v) for v in (*offsets, held, held)])
-    alone = optimum(aim, spans, **given, overhang_range_mm=overhangs)
+    alone = best_arms(aim, spans, **given, overhang_range_mm=overhangs)
     if overhangs is not None and math.isnan(float(alone.level)):
         if held is not None and aim.null_at_mm is not None:
             raise _loosen("overhang-range", "mm", [*overhangs, *[float(free.overhang_mm)] * 2])
         raise _loosen("overhang-range", "mm", [*overhangs, *_reach(aim, play, given)])
     ends = overhangs or _reach(aim, play, given)
-    meets = [optimum(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
+    meets = [best_arms(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
     angles = [math.degrees(float(arm.offset_angle_rad)) for arm in (alone, *meets)]
     known = [angle for angle in angles if not math.isnan(angle)]
     assert offsets is not None
@@ -200,7 +200,7 @@ def _reach(aim: Objective, play: Play, given: dict[str, Any]) -> tuple[float, fl
         np.asarray(max([play.outer_radius_mm, *kept])),
     )
     if aim.as_lofgren_a:
-        linear = optimum(Objective(), play.spans(), **given).arm.linear_offset_mm
+        linear = best_arms(Objective(), play.spans(), **given).arm.linear_offset_mm
         first, last = moving.places_of_linear_offset(
             np.asarray(linear), np.asarray(-1.5), np.asarray(1.5)
         )

@@ -59,7 +59,7 @@ class Optimum:
         return bool(self.overhang_limit.any() or self.offset_limit.any())
 
 
-def optimum(
+def best_arms(
     objective: Objective,
     spans: Sequence[Span],
     *,
@@ -87,7 +87,7 @@ def optimum(
         InputError: when nothing is played, not exactly one length is given, limits are swapped, or
             lofgren-a's linear offset is to be kept beside a held offset angle.
 
-    >>> best = optimum(
+    >>> best = best_arms(
     ...     Objective(weighted=False), [Span(inner_mm=56.0, outer_mm=146.3)],
     ...     effective_length_mm=230.0,
     ... )

@@ -16,8 +16,11 @@ import pytest
 import protractor
 
 ROOT = Path(protractor.__file__).parent
-GEOMETRY = {"arm", "schemes", "records", "distortion", "alignment", "errors", "paper"}
-FORMATS = {"reportlab", "click", "shapely", "pikepdf", "fontTools"}
+GEOMETRY = {
+    "arm", "schemes", "records", "distortion", "alignment", "errors", "paper", "objective", "play",
+    "moving", "newton", "minimax", "leastsquares", "search", "optimum", "exact", "comparison",
+}  # fmt: skip
+FORMATS = {"reportlab", "click", "shapely", "pikepdf", "fontTools", "matplotlib"}
 
 
 def modules() -> list[str]:
@@ -56,7 +59,7 @@ def test_arrows_run_one_way(name: str) -> None:
     outside = {i.split(".")[0] for i in imports_of(name)}
     here = room(name)
     if here in GEOMETRY:
-        assert not inside & {"drawing", "sheets", "output", "cli", "inputs", "demo"}
+        assert not inside & {"drawing", "sheets", "output", "curves", "cli", "inputs", "demo"}
         assert not outside & FORMATS
     elif here == "drawing":
         assert not inside & {"sheets", "output", "cli", "arm", "alignment", "schemes", "inputs"}
@@ -65,6 +68,9 @@ def test_arrows_run_one_way(name: str) -> None:
     elif here == "sheets":
         assert not inside & {"output", "cli", "inputs"}
         assert not outside & FORMATS
+    elif here == "curves":
+        assert not inside & {"output", "sheets", "cli", "inputs"}
+        assert not outside & (FORMATS - {"matplotlib"})
     if here != "cli":
         assert "click" not in outside
         assert "cli" not in inside or name == "protractor.__main__"

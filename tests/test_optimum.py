@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from protractor.arm import Floats, null_radii, tracking_error
 from protractor.errors import InputError
 from protractor.objective import Objective, Span
-from protractor.optimum import Optimum, optimum
+from protractor.optimum import Optimum, best_arms
 from protractor.schemes import SCHEMES
 
 lengths = st.floats(160.0, 450.0)
@@ -67,7 +67,7 @@ def test_three_equal_peaks_of_alternating_sign(
     """
     outer = inner + width
     objective = Objective(norm="peak", weighted=weighted)
-    best = optimum(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length})
+    best = best_arms(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length})
     low, high = inner, outer
     ratio = (math.sqrt(5) - 1) / 2
     for _ in range(80):
@@ -104,7 +104,7 @@ def test_any_other_arm_is_worse(
 ) -> None:
     """Moved by up to 1 mm and 1° in any direction, the objective rises."""
     outer = inner + width
-    best = optimum(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length})
+    best = best_arms(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length})
     other = moved(best, held, size * math.cos(direction), math.radians(size) * math.sin(direction))
     assert value(other, objective, inner, outer) > value(best, objective, inner, outer)
 
@@ -116,7 +116,7 @@ def test_scaling_all_lengths_scales_the_answer(
     """Twice the deck, twice the overhang, the same angle."""
     for norm in ("peak", "rms"):
         one, two = (
-            optimum(
+            best_arms(
                 Objective(norm=norm),
                 [Span(inner_mm=k * inner, outer_mm=k * (inner + width))],
                 pivot_to_spindle_mm=k * length,
@@ -137,12 +137,12 @@ def test_arrays_are_solved_as_single_arms_are(
     length = np.array([[180.0], [222.0], [310.0]])
     inner, outer = np.array([57.5, 60.325]), np.array([146.3, 120.9])
     objective = Objective.of(scheme)
-    many = optimum(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length}, **limits)
+    many = best_arms(objective, [Span(inner_mm=inner, outer_mm=outer)], **{held: length}, **limits)
     assert many.overhang_mm.shape == (3, 2)
     for i in range(3):
         for j in range(2):
             span = Span(inner_mm=float(inner[j]), outer_mm=float(outer[j]))
-            one = optimum(objective, [span], **{held: float(length[i, 0])}, **limits)
+            one = best_arms(objective, [span], **{held: float(length[i, 0])}, **limits)
             assert many.overhang_mm[i, j] == pytest.approx(float(one.overhang_mm), abs=1e-10)
             assert many.offset_angle_rad[i, j] == pytest.approx(
                 float(one.offset_angle_rad), abs=1e-12
@@ -169,7 +169,7 @@ def test_limits_are_kept_told_and_paid_for(
     """The arm stays within the limits, says which binds, and is worse exactly when one does."""
     low, high = sorted(overhangs)
     below, above = sorted(offsets)
-    best = optimum(
+    best = best_arms(
         objective,
         [Span(inner_mm=60.325, outer_mm=146.05)],
         overhang_range_mm=(low, high),
@@ -191,8 +191,8 @@ def test_a_limit_that_does_not_bind_changes_nothing() -> None:
     """Wide slots give the answer without slots."""
     span = [Span(inner_mm=60.325, outer_mm=146.05)]
     for scheme in SCHEMES:
-        free = optimum(Objective.of(scheme), span, pivot_to_spindle_mm=222.0)
-        wide = optimum(
+        free = best_arms(Objective.of(scheme), span, pivot_to_spindle_mm=222.0)
+        wide = best_arms(
             Objective.of(scheme),
             span,
             pivot_to_spindle_mm=222.0,
@@ -207,7 +207,7 @@ def test_a_kept_null_is_a_null() -> None:
     """Kept anywhere on the record, the error there is zero."""
     for norm in ("peak", "rms"):
         for radius in (60.325, 75.0, 110.0):
-            best = optimum(
+            best = best_arms(
                 Objective(norm=norm, null_at_mm=radius),
                 [Span(inner_mm=60.325, outer_mm=146.05)],
                 pivot_to_spindle_mm=np.array([180.0, 222.0, 300.0]),
@@ -220,8 +220,10 @@ def test_a_kept_null_is_a_null() -> None:
 
 def test_records_at_one_speed_count_as_their_union_for_the_peak() -> None:
     """Two overlapping records at one speed: the least peak is that of the whole stretch."""
-    whole = optimum(Objective(), [Span(inner_mm=53.0, outer_mm=146.05)], pivot_to_spindle_mm=222.0)
-    parts = optimum(
+    whole = best_arms(
+        Objective(), [Span(inner_mm=53.0, outer_mm=146.05)], pivot_to_spindle_mm=222.0
+    )
+    parts = best_arms(
         Objective(),
         [Span(inner_mm=53.0, outer_mm=84.0), Span(inner_mm=60.325, outer_mm=146.05)],
         pivot_to_spindle_mm=222.0,
@@ -237,7 +239,7 @@ def test_the_least_rms_follows_what_is_played(share: float) -> None:
     small, large = Span(inner_mm=53.0, outer_mm=84.0), Span(inner_mm=60.325, outer_mm=146.05)
 
     def nulls(*spans: Span) -> float:
-        best = optimum(Objective(norm="rms"), spans, pivot_to_spindle_mm=222.0)
+        best = best_arms(Objective(norm="rms"), spans, pivot_to_spindle_mm=222.0)
         return float(best.overhang_mm)
 
     mixed = nulls(
@@ -249,7 +251,7 @@ def test_the_least_rms_follows_what_is_played(share: float) -> None:
 
 def test_what_the_arm_cannot_reach_is_nan() -> None:
     """A record larger than the arm, a negative length: nan, and no warning."""
-    best = optimum(
+    best = best_arms(
         Objective(),
         [Span(inner_mm=60.0, outer_mm=146.0)],
         effective_length_mm=np.array([60.0, -230.0, 230.0]),
@@ -258,7 +260,7 @@ def test_what_the_arm_cannot_reach_is_nan() -> None:
     assert np.isfinite(best.overhang_mm[2])
     assert math.isnan(
         float(
-            optimum(
+            best_arms(
                 Objective(), [Span(inner_mm=60.0, outer_mm=146.0)], effective_length_mm=60.0
             ).level
         )
@@ -278,14 +280,14 @@ def test_what_the_arm_cannot_reach_is_nan() -> None:
 def test_what_cannot_be_asked_is_refused(arguments: dict[str, float], name: str) -> None:
     """The error names the input."""
     with pytest.raises(InputError) as refusal:
-        optimum(Objective(), [Span(inner_mm=60.0, outer_mm=146.0)], **arguments)
+        best_arms(Objective(), [Span(inner_mm=60.0, outer_mm=146.0)], **arguments)
     assert refusal.value.name == name
 
 
 def test_nothing_played_is_refused() -> None:
     """Without a record there is nothing to align for."""
     with pytest.raises(InputError, match="one record or more"):
-        optimum(Objective(), [], pivot_to_spindle_mm=222.0)
+        best_arms(Objective(), [], pivot_to_spindle_mm=222.0)
 
 
 @given(offset=st.floats(0.0, 0.45), length=lengths)
@@ -293,7 +295,7 @@ def test_nothing_played_is_refused() -> None:
 def test_a_held_offset_angle_stays(offset: float, length: float) -> None:
     """With the angle held the one length moves; two peaks come out equal, of opposite sign."""
     objective = Objective()
-    best = optimum(
+    best = best_arms(
         objective,
         [Span(inner_mm=60.325, outer_mm=146.05)],
         pivot_to_spindle_mm=length,

@@ -15,7 +15,7 @@ from scipy import integrate, optimize
 
 from protractor.arm import Floats, tracking_angle
 from protractor.objective import Objective, Span
-from protractor.optimum import optimum
+from protractor.optimum import best_arms
 
 TOLERANCE_MM, TOLERANCE_RAD = 1e-7, 1e-8
 NUDGES = ((0.3, 0.01, 0.1), (-0.4, -0.01, 0.2), (1.0, 0.02, 1.0))
@@ -53,7 +53,7 @@ class Case:
 
     def solved(self, objective: Objective, held_rad: float | None = None) -> tuple[Floats, float]:
         """Overhang and offset angle of ours, and its objective."""
-        best = optimum(
+        best = best_arms(
             objective,
             [
                 Span(inner_mm=a, outer_mm=b, share=s, factor=f)

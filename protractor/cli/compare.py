@@ -173,10 +173,10 @@ def command(
     if now_overhang is not None or now_offset is not None:
         comparison = _beside_now(comparison, now_overhang, now_offset, values)
     if output is not None:
+        from protractor.curves.page import curve_page
         from protractor.output.files import write_whole
-        from protractor.sheets.curves import curves
 
-        data = curves(
+        data = curve_page(
             comparison,
             format_name=output.suffix.lower().lstrip("."),
             paper=PAPERS[paper or str(inputs.PAPER.default)],

@@ -18,7 +18,7 @@ from scipy import optimize
 
 from protractor.arm import tracking_angle
 from protractor.objective import Objective, Span
-from protractor.optimum import optimum
+from protractor.optimum import best_arms
 from protractor.schemes import scheme_null_radii
 
 INNER, OUTER, PIVOT_TO_SPINDLE = 60.325, 146.05, 222.0
@@ -35,7 +35,7 @@ def main() -> None:
     """Measure and print."""
     span = [Span(inner_mm=INNER, outer_mm=OUTER)]
     aim = Objective()
-    ours = optimum(aim, span, pivot_to_spindle_mm=PIVOT_TO_SPINDLE)
+    ours = best_arms(aim, span, pivot_to_spindle_mm=PIVOT_TO_SPINDLE)
     answer = np.array([ours.overhang_mm, ours.offset_angle_rad])
 
     r1, r2 = (float(r) for r in scheme_null_radii("lofgren-a", INNER, OUTER))
@@ -83,7 +83,7 @@ def main() -> None:
         )
         return found.x[:2] * unit
 
-    seconds = best_of(5, 2000, lambda: optimum(aim, span, pivot_to_spindle_mm=PIVOT_TO_SPINDLE))
+    seconds = best_of(5, 2000, lambda: best_arms(aim, span, pivot_to_spindle_mm=PIVOT_TO_SPINDLE))
     print(f"exact, one arm: {1e6 * seconds:.1f} us")
     agreeing = []
     for method in (nelder_mead, powell, slsqp):
@@ -100,10 +100,10 @@ def main() -> None:
     print(f"ratio to the quickest that agrees: {min(agreeing) / seconds:.0f} (wanted: 300 or more)")
 
     many = np.linspace(150.0, 400.0, ARMS)
-    each = best_of(3, 1, lambda: optimum(aim, span, pivot_to_spindle_mm=many)) / ARMS
-    answers = optimum(aim, span, pivot_to_spindle_mm=many)
+    each = best_of(3, 1, lambda: best_arms(aim, span, pivot_to_spindle_mm=many)) / ARMS
+    answers = best_arms(aim, span, pivot_to_spindle_mm=many)
     for k in range(0, ARMS, ARMS // 50):
-        one = optimum(aim, span, pivot_to_spindle_mm=float(many[k]))
+        one = best_arms(aim, span, pivot_to_spindle_mm=float(many[k]))
         assert abs(float(one.overhang_mm) - answers.overhang_mm[k]) <= AGREEMENT_MM
         assert abs(float(one.offset_angle_rad) - answers.offset_angle_rad[k]) <= AGREEMENT_RAD
     print(f"exact, {ARMS} arms in arrays: {1 / each:,.0f} arms a second (wanted: 100,000 or more)")

@@ -12,7 +12,7 @@ from protractor.arm import null_radii
 from protractor.distortion import Equalisation, replay_gain
 from protractor.exact import solve_exact
 from protractor.objective import Objective, Span
-from protractor.optimum import optimum
+from protractor.optimum import best_arms
 from protractor.records import record
 from protractor.schemes import scheme_null_radii
 from tests.published.alignment_values import (
@@ -73,7 +73,7 @@ def test_the_closed_form_of_least_squares_is_off_by_up_to_six_tenths() -> None:
     worst = 0.0
     for inner, outer in ((60.325, 146.05), (57.5, 146.05), (57.5, 146.3)):
         closed = np.array(scheme_null_radii("lofgren-c", inner, outer))
-        best = optimum(
+        best = best_arms(
             Objective.of("lofgren-c"),
             [Span(inner_mm=inner, outer_mm=outer)],
             effective_length_mm=np.linspace(170.0, 320.0, 31),

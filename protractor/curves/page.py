@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 from protractor import __version__
 from protractor.alignment import to_hundredth
 from protractor.comparison import Comparison
+from protractor.curves.panels import LINE_MM, TEXT_PT, Along, panels, write
 from protractor.drawing.type import printable, wrap
 from protractor.paper import Paper
 from protractor.play import side_minutes
-from protractor.sheets.panels import LINE_MM, TEXT_PT, Along, panels, write
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -30,7 +30,7 @@ READING = (
 )
 
 
-def curves(
+def curve_page(
     comparison: Comparison,
     *,
     format_name: str,

@@ -1,0 +1,1 @@
+"""The page of curves, drawn by the plotting library: comparisons in, the bytes of a file out."""
