@@ -48,7 +48,7 @@ class MeanSquare:
         weight = (share * factor**2)[..., None] * weights / 2 + 0 * radius
         if weighted:
             weight = weight / radius**2
-        flat = (*radius.shape[:-2], -1)
+        flat = (*radius.shape[:-2], radius.shape[-2] * radius.shape[-1])
         return cls(moving=moving, radius_mm=radius.reshape(flat), weight=weight.reshape(flat))
 
     def level(self, p: Floats, beta: Floats) -> Floats:

@@ -34,6 +34,8 @@ def increasing_root(
     """
     below, above = function(low)[0] >= 0, function(high)[0] <= 0
     bottom, top = low, high
+    # a step this small is rounding: the functions here are differences of angles
+    least = 1e-14 * np.maximum(np.abs(low), np.abs(high))
     x = np.clip(start, low, high)
     for _ in range(steps):
         value, slope = function(x)
@@ -42,7 +44,7 @@ def increasing_root(
             following = x - value / slope
         inside = (following >= bottom) & (following <= top)
         following = np.where(inside, following, (bottom + top) / 2)
-        moved = np.abs(following - x) > 4e-16 * np.abs(x)
+        moved = np.abs(following - x) > least
         x = following
         if not (moved & ~below & ~above).any():
             break

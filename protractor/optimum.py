@@ -23,6 +23,8 @@ from protractor.objective import Objective, Span
 from protractor.search import Limits, Search
 
 Signs = NDArray[np.int8]
+BLOCK = 512
+"""Arms searched at once: enough to keep numpy busy, few enough to stay in the cache."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,21 +140,43 @@ def best_arms(
         factor=np.array([[s.factor if objective.weighted else 1.0 for s in spans]]),
         held_rad=None if offset_angle_rad is None else _column(held, shape),
     )
+    blocks = range(0, max(1, math.prod(shape)), BLOCK)
     with np.errstate(all="ignore"):
-        p, beta = free_p, free_beta = search.solve(None, None)
-        if limits:
-            p, beta = search.solve(overhangs, offsets)
-        level, free_level = search.level(p, beta), search.level(free_p, free_beta)
-        ends = [np.full(p.shape, np.nan)] * 2 if overhangs is None else search.places(overhangs)
-        return _optimum(
-            Moving(fixed_mm=np.broadcast_to(fixed, shape), slides=slides),
-            p.reshape(shape),
-            beta.reshape(shape),
-            level.reshape(shape),
-            free_level.reshape(shape),
-            _at(p, *ends).reshape(shape),
-            _at(beta, *(offsets or (np.nan, np.nan))).reshape(shape),
-        )
+        found = [_solve(search.rows(k, k + BLOCK), overhangs, offsets) for k in blocks]
+    p, beta, level, free_level = (
+        np.concatenate([block[part] for block in found]).reshape(shape) for part in range(4)
+    )
+    at_overhang, at_offset = (
+        np.concatenate([block[part] for block in found]).reshape(shape) for part in (4, 5)
+    )
+    return _optimum(
+        Moving(fixed_mm=np.broadcast_to(fixed, shape), slides=slides),
+        p,
+        beta,
+        level,
+        free_level,
+        at_overhang,
+        at_offset,
+    )
+
+
+def _solve(
+    search: Search, overhangs: Limits, offsets: Limits
+) -> tuple[Floats, Floats, Floats, Floats, Signs, Signs]:
+    """Place, offset angle, what is made small, the same without limits, and which limits bind."""
+    p, beta = free_p, free_beta = search.solve(None, None)
+    if overhangs is not None or offsets is not None:
+        p, beta = search.solve(overhangs, offsets)
+    low, high = (np.nan, np.nan) if overhangs is None else search.places(overhangs)
+    below, above = offsets or (np.nan, np.nan)
+    return (
+        p,
+        beta,
+        search.level(p, beta),
+        search.level(free_p, free_beta),
+        _at(p, low, high),
+        _at(beta, below, above),
+    )
 
 
 def _at(value: Floats, low: float | Floats, high: float | Floats) -> Signs:

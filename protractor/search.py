@@ -30,7 +30,7 @@ def _constant(held_rad: Floats) -> OffsetOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Search:
-    """The search for the optimum of arms in rows (N, 1) over spans in columns (N, K) or (1, K).
+    """The search for the optimum of arms in rows (N, 1) over spans in columns (N, K).
 
     `held_rad` is an offset angle that is held (N, 1), or None.
     """
@@ -42,6 +42,17 @@ class Search:
     share: Floats
     factor: Floats
     held_rad: Floats | None
+
+    def rows(self, first: int, last: int) -> Search:
+        """The same search for some of the arms."""
+        part = slice(first, last)
+        return replace(
+            self,
+            moving=replace(self.moving, fixed_mm=self.moving.fixed_mm[part]),
+            inner_mm=self.inner_mm[part],
+            outer_mm=self.outer_mm[part],
+            held_rad=None if self.held_rad is None else self.held_rad[part],
+        )
 
     def solve(self, overhangs: Limits, offsets: Limits) -> tuple[Floats, Floats]:
         """Place and offset angle of the optimum within the limits (N, 1)."""

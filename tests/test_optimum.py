@@ -284,6 +284,22 @@ def test_what_cannot_be_asked_is_refused(arguments: dict[str, float], name: str)
     assert refusal.value.name == name
 
 
+@pytest.mark.parametrize("norm", ["peak", "rms"])
+@pytest.mark.parametrize("shape", [(0,), (0, 3), (3, 0), (), (2, 1, 2), (1300,)])
+def test_the_answer_has_the_shape_of_the_question(norm: str, shape: tuple[int, ...]) -> None:
+    """None, one, or more arms than one block holds; with limits and without."""
+    for limits in ({}, {"overhang_range_mm": (10.0, 16.0)}):
+        best = best_arms(
+            Objective(norm=norm),
+            [Span(inner_mm=60.325, outer_mm=146.05)],
+            pivot_to_spindle_mm=np.full(shape, 222.0),
+            **limits,
+        )
+        for field in (best.overhang_mm, best.offset_angle_rad, best.level, best.overhang_limit):
+            assert field.shape == shape
+        assert len(np.unique(best.overhang_mm.round(9))) <= 1
+
+
 def test_nothing_played_is_refused() -> None:
     """Without a record there is nothing to align for."""
     with pytest.raises(InputError, match="one record or more"):

@@ -108,6 +108,21 @@ def main() -> None:
         assert abs(float(one.offset_angle_rad) - answers.offset_angle_rad[k]) <= AGREEMENT_RAD
     print(f"exact, {ARMS} arms in arrays: {1 / each:,.0f} arms a second (wanted: 100,000 or more)")
 
+    some = many[:: ARMS // 10_000]
+    limits = {"overhang_range_mm": (10.0, 17.0), "offset_range_rad": (0.3, 0.39)}
+    for name, objective, more in (
+        ("least peak within limits", Objective(), limits),
+        ("least peak with a null kept", Objective(null_at_mm="inner"), {}),
+        ("least rms", Objective(norm="rms"), {}),
+        ("least rms within limits", Objective(norm="rms"), limits),
+    ):
+        each = best_of(
+            2,
+            1,
+            lambda o=objective, m=more: best_arms(o, span, pivot_to_spindle_mm=some, **m),
+        ) / len(some)
+        print(f"{name}, {len(some)} arms in arrays: {1 / each:,.0f} arms a second")
+
 
 if __name__ == "__main__":
     main()
