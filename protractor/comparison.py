@@ -46,6 +46,14 @@ class Comparison:
             alignment.arm.offset_angle_deg - self.now.arm.offset_angle_deg,
         )
 
+    def stops(self) -> dict[str, list[str]]:
+        """The limits that stop alignments, each with the schemes that it stops."""
+        found: dict[str, list[str]] = {}
+        for row in self.alignments:
+            for end in row.terms.binding if row.terms else ():
+                found.setdefault(end, []).append(row.scheme)
+        return found
+
     def as_list(self) -> list[dict[str, Any]]:
         """Every alignment under the keys of `solve`, and how far it is from the present one."""
         found = []

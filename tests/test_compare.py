@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pdfplumber
 import pytest
 
 from protractor.alignment import solve
@@ -144,6 +145,18 @@ def test_limits_are_told(capsys: pytest.CaptureFixture[str]) -> None:
     out = answer(capsys, "compare", *DECK, "--exact", "--overhang-range", "10", "17")
     assert "equal-angle: stopped by the upper end of overhang-range" in out
     assert "% worse for it." in out
+
+
+def test_limits_are_told_on_every_page(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The page of curves names the limit and whom it stops; so does what template prints."""
+    slots = ["--exact", "--overhang-range", "10", "16"]
+    answer(capsys, "compare", *DECK, *slots, "-o", str(tmp_path / "curves.pdf"))
+    with pdfplumber.open(tmp_path / "curves.pdf") as pdf:
+        text = " ".join(pdf.pages[0].extract_text().split())
+    stopped = "lofgren-a, lofgren-b, lofgren-c, equal-angle"
+    assert f"Stopped by the upper end of overhang-range: {stopped}." in text
+    told = answer(capsys, "template", *DECK, *slots, "-o", str(tmp_path / "sheet.pdf"))
+    assert "Stopped by the upper end of overhang-range" in told
 
 
 def test_a_scheme_without_an_answer_is_left_out_and_said(

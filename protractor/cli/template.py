@@ -19,6 +19,7 @@ from protractor.cli.options import (
     option,
     print_json,
 )
+from protractor.cli.solve import prose, terms
 from protractor.drawing.type import printable
 from protractor.output.files import make_folder, refuse, write_whole
 from protractor.paper import PAPERS
@@ -107,9 +108,12 @@ def command(
         return
     arm = alignment.arm
     inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
-    click.echo(
-        f"{path}\n"
+    found = (
         f"{sheet.label}, {alignment.label}: overhang {to_hundredth(arm.overhang_mm)} mm, "
-        f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner} and {outer} mm\n"
+        f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner} and {outer} mm"
+    )
+    lines = [found, *prose(*terms(alignment))]
+    click.echo(
+        f"{path}\n" + "\n".join(lines) + "\n"
         "Print at 100 % (actual size), then measure both bars before you use the sheet."
     )

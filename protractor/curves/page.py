@@ -98,11 +98,13 @@ def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -
     kind = "Exact optima for this arm" if first.terms else "Published closed forms"
     facts = (
         f"{kind}, {held} held. Distortion of a sine at {first.velocity_cm_s:g} cm/s "
-        f"{first.velocity_is}, {first.record.rpm:.3g} rpm, {first.equalisation}. "
-        f"protractor {__version__}"
+        f"{first.velocity_is}, {first.record.rpm:.3g} rpm, {first.equalisation}."
     )
     if first.play is not None:
-        facts += ". The table's errors and harmonics are those of all records by their shares."
+        facts += " The table's errors and harmonics are those of all records by their shares."
+    for end, names in comparison.stops().items():
+        facts += f" Stopped by the {end}: {', '.join(names)}."
+    facts += f" protractor {__version__}"
     for line in wrap(facts, paper.right - paper.left, TEXT_PT):
         write(figure, (paper.left, y), line)
         y -= LINE_MM
