@@ -55,15 +55,19 @@ class _Places:
 
     spindle: Point
     pivot: Point
-    nulls: tuple[Point, Point]
+    nulls: tuple[Point, ...]
     x_bar: tuple[Point, Point]
     y_bar: tuple[Point, Point]
 
 
-def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
+def alignment_page(
+    alignment: Alignment, paper: Paper, title: str = "", zenith_rad: float = 0.0
+) -> Page:
     """The one page that aligns a cartridge on this deck.
 
-    Seen from above with the pivot at the top; the null points lie to the right of the spindle.
+    Seen from above with the pivot at the top; the null points lie to the right of the spindle. A
+    straight arm has one. The grids are turned for a stylus that stands `zenith_rad` clockwise of
+    its cartridge.
     Raises `InputError` when the null radii leave no room for two targets, or when the arc does not
     fit on the paper.
     """
@@ -74,12 +78,12 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
         *marks.bar(x_bar[0], x_bar[1][0] - x_bar[0][0], 0.0, "X bar"),
         *marks.bar(y_bar[0], y_bar[1][1] - y_bar[0][1], math.pi / 2, "Y bar"),
     ]
-    working = _working_part(alignment, places)
+    working = _working_part(alignment, places, zenith_rad)
     outlines = [outline(shape) for shape in working]
     _fits(outlines, alignment, paper)
     sight, pivot = _sight_line(alignment.arm, places, paper)
     name = title or "Alignment sheet"
-    text, card = _text(alignment, paper, name, places, outlines)
+    text, card = _text(alignment, paper, name, places, outlines, zenith_rad)
     arm = alignment.arm
     return Page(
         title=name,
@@ -91,8 +95,8 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
         shapes=(*working, *sight, *bars, *text),
         features={
             "spindle": list(places.spindle),
-            "null_inner": list(places.nulls[0]),
-            "null_outer": list(places.nulls[1]),
+            "null_inner": list(places.nulls[0]) if len(places.nulls) == 2 else None,
+            "null_outer": list(places.nulls[-1]),
             "pivot": list(places.pivot) if pivot else None,
             "x_bar": [list(end) for end in places.x_bar],
             "y_bar": [list(end) for end in places.y_bar],
@@ -101,14 +105,21 @@ def alignment_page(alignment: Alignment, paper: Paper, title: str = "") -> Page:
     )
 
 
+def _null_radii(arm: Arm) -> tuple[float, ...]:
+    """The null radii that a record can have, inner first: two, or one of a straight arm."""
+    return tuple(r for r in arm.null_radii_mm if r > 0)
+
+
 def _room_for_targets(arm: Arm) -> None:
     inner, outer = arm.null_radii_mm
-    if not (inner > 0 and outer - inner >= CLOSEST_NULLS_MM):
+    if outer > 0 and not inner > 0:
+        return
+    if not outer - inner >= CLOSEST_NULLS_MM:
         raise InputError(
             "null-radii",
             f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm"
-            if inner > 0
-            else "an arm without two nulls",
+            if outer > 0
+            else "an arm without a null",
             f"null radii at least {CLOSEST_NULLS_MM:g} mm apart on a sheet with two targets",
             "choose radii further apart or another scheme",
         )
@@ -119,7 +130,7 @@ def _place(alignment: Alignment, paper: Paper) -> _Places:
     left = paper.left + SPINDLE_FROM_LEFT_MM
     lowest = min(
         -arm.overhang_mm - 18.0,
-        *(float(y) - marks.FAN_REACH_MM for _, y in arm.stylus(arm.null_radii_mm)),
+        *(float(y) - marks.FAN_REACH_MM for _, y in arm.stylus(_null_radii(arm))),
     )
     bar_y = paper.bottom + marks.BAR_REACH_MM
     centre = (left, bar_y + marks.BAR_REACH_MM + 3 - lowest)
@@ -127,19 +138,17 @@ def _place(alignment: Alignment, paper: Paper) -> _Places:
     x_bar = math.floor((paper.right - x_bar_left - 14) / 10) * 10
     y_bar = math.floor((paper.top - y_bar_bottom - 14) / 10) * 10
     y_bar_x = paper.left + marks.BAR_REACH_MM
-    inner, outer = (
-        (centre[0] + x, centre[1] + y) for x, y in arm.stylus(arm.null_radii_mm).tolist()
-    )
+    nulls = tuple((centre[0] + x, centre[1] + y) for x, y in arm.stylus(_null_radii(arm)).tolist())
     return _Places(
         spindle=centre,
         pivot=(left, centre[1] + arm.pivot_to_spindle_mm),
-        nulls=(inner, outer),
+        nulls=nulls,
         x_bar=((x_bar_left, bar_y), (x_bar_left + x_bar, bar_y)),
         y_bar=((y_bar_x, y_bar_bottom), (y_bar_x, y_bar_bottom + y_bar)),
     )
 
 
-def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
+def _working_part(alignment: Alignment, places: _Places, zenith_rad: float) -> list[Shape]:
     """Spindle, arc, targets, overhang scale and the edges of the recorded area, all named.
 
     The names keep clear of each other.
@@ -152,11 +161,16 @@ def _working_part(alignment: Alignment, places: _Places) -> list[Shape]:
         *(
             shape
             for null, half in zip(places.nulls, _half_widths(arm), strict=True)
-            for shape in marks.target(places.spindle, null, half)
+            for shape in marks.target(places.spindle, null, half, zenith_rad)
         ),
     ]
     names = place_free(
-        shapes, [*_null_names(arm, places), *_edges(alignment, places), _arc_name(arm, places)]
+        shapes,
+        [
+            *_null_names(arm, places, zenith_rad),
+            *_edges(alignment, places),
+            _arc_name(arm, places),
+        ],
     )
     return [*shapes, *names]
 
@@ -208,9 +222,9 @@ def _arc(alignment: Alignment, places: _Places) -> Iterator[Shape]:
 
 def _arc_name(arm: Arm, places: _Places) -> Iterator[list[Shape]]:
     """The arc's name along it: between the targets, or wherever it has room."""
-    inner, outer = arm.null_radii_mm
+    inner, outer = _null_radii(arm)[0], arm.null_radii_mm[1]
     for radius in ((inner + outer) / 2, inner / 2 + 4, outer + 20, (2 * inner + outer) / 3):
-        if radius < arm.overhang_mm + 5:
+        if radius < abs(arm.overhang_mm) + 5:
             continue
         point = _on_arc(arm, places, radius)
         slope = _bearing(places.pivot, point) + math.pi / 2
@@ -221,7 +235,8 @@ def _arc_name(arm: Arm, places: _Places) -> Iterator[list[Shape]]:
 def _edges(alignment: Alignment, places: _Places) -> Iterator[Iterator[list[Shape]]]:
     """The edges of the recorded area: a piece of groove across the arc, named in front of it."""
     side = alignment.record
-    inner, outer = alignment.arm.null_radii_mm
+    nulls = _null_radii(alignment.arm)
+    inner, outer = nulls[0], nulls[-1]
     yield _edge(alignment.arm, places, "inner edge", side.inner_radius_mm, inner)
     yield _edge(alignment.arm, places, "outer edge", side.outer_radius_mm, outer)
 
@@ -255,16 +270,26 @@ def _edge(
 
 
 def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
-    """Half millimetres from the spindle's centre along the line from pivot through spindle."""
+    """Half millimetres from the spindle's centre along the line from pivot through spindle.
+
+    Of an underhung arm, whose stylus stays short of the spindle, from 10 mm toward the pivot.
+    """
     x, y = spindle
-    last = math.ceil(arm.overhang_mm + 8)
-    yield Line((x, y - 4.5), (x, y - last), Stroke(FINE))
-    for half in range(10, 2 * last + 1):
+    hang = abs(arm.overhang_mm)
+    last = math.ceil(hang + 8)
+    # toward the pivot the rings are closed, and the scale starts outside them where it can
+    way, first = (-1, 5) if arm.overhang_mm > 0 else (1, 10 if hang > 11 else 5)
+    named_from = 9 if way < 0 else 12
+    yield Line((x, y + way * (first - 0.5)), (x, y + way * last), Stroke(FINE))
+    for half in range(2 * first, 2 * last + 1):
         mm = half / 2
         tick = 2.2 if half % 10 == 0 else 1.4 if half % 2 == 0 else 0.8
-        yield Line((x - tick, y - mm), (x + tick, y - mm), Stroke(THINNEST))
-        if half % 10 == 0 and mm > 9 and abs(mm - arm.overhang_mm) > 2.2:
-            yield Label(f"{mm:g}", (x - 2.9, y - mm - 0.9), SMALLEST_PT, "end")
+        yield Line((x - tick, y + way * mm), (x + tick, y + way * mm), Stroke(THINNEST))
+        if half % 10 == 0 and mm > named_from and abs(mm - hang) > 2.2:
+            yield Label(f"{mm:g}", (x - 2.9, y + way * mm - 0.9), SMALLEST_PT, "end")
+    if way > 0:
+        yield Label("underhang, mm", (x + 3.2, y + last - 2.6), SMALLEST_PT)
+        return
     for line, text in enumerate(("overhang", "mm")):
         yield Label(
             text,
@@ -274,19 +299,23 @@ def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
         )
 
 
-def _half_widths(arm: Arm) -> tuple[float, float]:
-    """Half widths of the two targets' grids: not into each other, nor into the overhang scale."""
+def _half_widths(arm: Arm) -> tuple[float, ...]:
+    """Half widths of the targets' grids: not into each other, nor into the overhang scale."""
     inner, outer = arm.null_radii_mm
+    if not inner > 0:
+        return (min(13.0, outer - 14.0),)
     gap = (outer - inner) / 2 - 1.5
     return min(13.0, gap, inner - 14.0), min(13.0, gap)
 
 
-def _null_names(arm: Arm, places: _Places) -> Iterator[list[list[Shape]]]:
+def _null_names(arm: Arm, places: _Places, zenith_rad: float) -> Iterator[list[list[Shape]]]:
     """The names of the targets, behind their grids; side by side where the two are close."""
+    radii = _null_radii(arm)
+    names = ("inner null", "outer null") if len(radii) == 2 else ("null",)
     for name, null, radius, aside in zip(
-        ("inner null", "outer null"), places.nulls, arm.null_radii_mm, (-1, 1), strict=True
+        names, places.nulls, radii, (-1, 1)[: len(radii)], strict=True
     ):
-        rear = _bearing(places.spindle, null) + math.pi / 2
+        rear = _bearing(places.spindle, null) + math.pi / 2 + zenith_rad
         x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
         step = marks.leading_mm(8)
         # a list, not a generator: it is read after the loop has gone on
@@ -309,24 +338,33 @@ def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], b
     shapes: list[Shape] = []
     visible = py + 5 <= paper.top
     end = py - 4 if visible else paper.top
-    shapes.append(Line((x, y + 9.6), (x, end), dashes))
+    # an underhung arm has its scale where the line begins
+    begin = 9.6 if arm.overhang_mm > 0 else math.ceil(-arm.overhang_mm + 8) + 1.0
+    shapes.append(Line((x, y + begin), (x, end), dashes))
     if visible:
         shapes += [Circle((px, py), 3.0, Stroke(FINE))]
         shapes += [Line((px - 5, py), (px + 5, py), Stroke(PLAIN))]
         shapes += [Line((px, py - 4), (px, py + 5), Stroke(PLAIN))]
         words = f"sight line to the pivot's centre, {distance} from the spindle's centre"
+        if begin + 6.4 + width_mm(words, 8) > arm.pivot_to_spindle_mm - 6:
+            words = f"sight line to the pivot, {distance}"
     else:
         for side in (-1.6, 1.6):
             shapes.append(Line((x + side, end - 5), (x, end), Stroke(PLAIN)))
         words = f"sight line: the pivot's centre lies {distance} from the spindle's centre"
     shapes.append(
-        Label(words, (x - 1.6, y + 16), 8, angle_rad=math.pi / 2),
+        Label(words, (x - 1.6, y + begin + 6.4), 8, angle_rad=math.pi / 2),
     )
     return shapes, visible
 
 
 def _text(
-    alignment: Alignment, paper: Paper, title: str, places: _Places, outlines: list[list[Point]]
+    alignment: Alignment,
+    paper: Paper,
+    title: str,
+    places: _Places,
+    outlines: list[list[Point]],
+    zenith_rad: float,
 ) -> tuple[list[Shape], list[list[float]] | None]:
     """Title, results, card outline and steps; and the card's corners, None when left out.
 
@@ -357,7 +395,7 @@ def _text(
     pockets = _pockets(outlines, places, paper)
     for with_card in (True, False):
         for size in TEXT_SIZES_PT:
-            results, bottom = _results(alignment, left, y, min(size, 9.0))
+            results, bottom = _results(alignment, left, y, min(size, 9.0), zenith_rad)
             card_bottom = y - marks.CARD_HEIGHT_MM
             regions = [
                 Region(left=left, right=column - 4, bottom=left_foot, top=bottom),
@@ -369,7 +407,8 @@ def _text(
                 ),
                 *pockets,
             ]
-            text = marks.flow(steps(x_length, y_length, with_card), regions, size)
+            words = steps(x_length, y_length, with_card, len(places.nulls), bool(zenith_rad))
+            text = marks.flow(words, regions, size)
             if text is None:
                 continue
             shapes += [*results, *text]
@@ -394,18 +433,21 @@ def _cut(lines: list[str], most: int) -> list[str]:
 
 
 def _results(
-    alignment: Alignment, left: float, top: float, size: float
+    alignment: Alignment, left: float, top: float, size: float, zenith_rad: float
 ) -> tuple[list[Shape], float]:
     """The quiet block of inputs and results, and the y below it."""
     arm, side, played = alignment.arm, alignment.record, alignment.played
-    inner, outer = arm.null_radii_mm
+    nulls = " and ".join(to_hundredth(r) for r in _null_radii(arm))
+    skew = math.degrees(zenith_rad)
+    turned = f"{skew:+.1f}° (+ clockwise)".replace("-", "–")
     rows = (
         ("pivot to spindle", f"{to_hundredth(arm.pivot_to_spindle_mm)} mm"),
         ("effective length", f"{to_hundredth(arm.effective_length_mm)} mm"),
         ("overhang", f"{to_hundredth(arm.overhang_mm)} mm"),
         ("offset angle", f"{arm.offset_angle_deg:.2f}°"),
         ("linear offset", f"{to_hundredth(arm.linear_offset_mm)} mm"),
-        ("null radii", f"{to_hundredth(inner)} and {to_hundredth(outer)} mm"),
+        ("null radii" if arm.null_radii_mm[0] > 0 else "null radius", f"{nulls} mm"),
+        *((("stylus askew", turned),) if skew else ()),
         ("scheme", alignment.label),
         ("record", side.name if alignment.play is None else f"{len(played.records)} by shares"),
         ("recorded radii", f"{played.inner_radius_mm:g} to {played.outer_radius_mm:g} mm"),
@@ -455,11 +497,8 @@ def _pockets(outlines: list[list[Point]], places: _Places, paper: Paper) -> list
             p[0] for points in outlines for p in points if p[1] < depth and abs(p[0] - x) < 20
         ]
         fans.append((min(points), max(points)) if points else (x, x))
-    spans = (
-        (places.spindle[0] + 8, fans[0][0] - 3),
-        (fans[0][1] + 3, fans[1][0] - 3),
-        (fans[1][1] + 3, paper.right),
-    )
+    edges = [places.spindle[0] + 5, *(x for fan in fans for x in fan), paper.right + 3]
+    spans = [(left + 3, right - 3) for left, right in zip(edges[::2], edges[1::2], strict=True)]
     regions = []
     for left, right in spans:
         if right - left < 26:

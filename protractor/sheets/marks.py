@@ -39,6 +39,9 @@ FAN_FROM_MM, FAN_HALF_FROM_MM, FAN_TO_MM = 26.0, 40.0, 55.0
 FAN_REACH_MM = 60.5
 """How far a target reaches in front of its null point, figures included."""
 
+STEEP_RAD = 0.25
+"""A fan that slants more than this from straight down has its figures turned with it."""
+
 GRID_PITCH_MM = 2.0
 GRID_FRONT_MM, GRID_REAR_MM = 10.0, 22.0
 TARGET_REAR_REACH_MM = 32.0
@@ -123,14 +126,18 @@ def spindle(centre: Point) -> Iterator[Shape]:
         yield Arc(centre, radius, math.radians(-60), math.radians(240), Stroke(THINNEST))
 
 
-def target(centre: Point, null: Point, half_width_mm: float) -> Iterator[Shape]:
+def target(
+    centre: Point, null: Point, half_width_mm: float, zenith_rad: float = 0.0
+) -> Iterator[Shape]:
     """A null point to set the stylus on: grid along the groove, and a fan that reads the error.
 
     `centre` is the spindle, `null` the null point. The grid's lines run along and square to the
     groove's tangent in `null`, `half_width_mm` to either side. The fan lies in front; a ray at +a
-    stands clockwise of the tangent by a, seen from above.
+    stands clockwise of the tangent by a, seen from above. For a stylus that stands `zenith_rad`
+    clockwise of its cartridge, grid and fan are turned by as much the other way: the cartridge that
+    stands along them has its stylus along the tangent.
     """
-    radial = math.atan2(null[1] - centre[1], null[0] - centre[0])
+    radial = math.atan2(null[1] - centre[1], null[0] - centre[0]) + zenith_rad
     front = radial - math.pi / 2
     fine, plain = Stroke(THINNEST), Stroke(PLAIN)
 
@@ -156,18 +163,21 @@ def target(centre: Point, null: Point, half_width_mm: float) -> Iterator[Shape]:
             start, end, stroke = FAN_FROM_MM, FAN_TO_MM + 1.5 * (half_degrees % 4 == 0), fine
         yield Line(polar(null, start, angle), polar(null, end, angle), stroke)
         if half_degrees % 4 == 0:
-            yield Label(
-                f"{abs(half_degrees) // 2}", _under(null, front, angle), SMALLEST_PT, "middle"
-            )
+            yield _figure(f"{abs(half_degrees) // 2}", null, front, angle)
     for sign, degrees in (("+", 6.3), ("–", -6.3)):
         angle = front - math.radians(degrees)
-        yield Label(sign, _under(null, front, angle), SMALLEST_PT, "middle", bold=True)
+        yield _figure(sign, null, front, angle, bold=True)
 
 
-def _under(null: Point, front: float, angle: float) -> Point:
-    """Baseline of a figure in front of the fan on the ray at `angle`."""
-    x, y = polar(null, (FAN_TO_MM + 2.0) / math.cos(angle - front), angle)
-    return x, y - CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT
+def _figure(text: str, null: Point, front: float, angle: float, bold: bool = False) -> Label:
+    """A figure in front of the fan on the ray at `angle`; turned with a fan that slants much."""
+    capital = CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT
+    tilt = front + math.pi / 2
+    if abs(tilt) < STEEP_RAD:
+        x, y = polar(null, (FAN_TO_MM + 2.0) / math.cos(angle - front), angle)
+        return Label(text, (x, y - capital), SMALLEST_PT, "middle", bold)
+    at = polar(null, (FAN_TO_MM + 2.0 + capital) / math.cos(angle - front), angle)
+    return Label(text, at, SMALLEST_PT, "middle", bold, tilt)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,14 @@ CARD_TEXT = (
 )
 
 
-def steps(x_bar_mm: float, y_bar_mm: float, card: bool) -> list[Paragraph]:
-    """The steps for bars of the given lengths [mm]; `card` when the outline is on the sheet."""
+def steps(
+    x_bar_mm: float, y_bar_mm: float, card: bool, nulls: int = 2, askew: bool = False
+) -> list[Paragraph]:
+    """The steps for bars of the given lengths [mm]; `card` when the outline is on the sheet.
+
+    A straight arm has a single null point: `nulls` is 1. `askew` when the grids are turned for a
+    stylus that stands askew.
+    """
     proof = f"X bar {x_bar_mm:.1f} mm, Y bar {y_bar_mm:.1f} mm"
     texts = [
         f"Print at 100 % (actual size), borderless off. Measure between the centres of the end "
@@ -28,14 +34,19 @@ def steps(x_bar_mm: float, y_bar_mm: float, card: bool) -> list[Paragraph]:
         "the tip is on the line, and hold it still. Lift, swing in as far as the arm goes freely, "
         "set down again. Tip beyond the arc, away from the pivot: slide the cartridge back. Short "
         "of it: slide it forward. Repeat until the tip meets the arc at both ends.",
-        "Set the tip on the inner null point. Turn the cartridge in the headshell until its sides "
-        "run along the grid and its front lies square to it.",
+        f"Set the tip on the {'inner null point' if nulls == 2 else 'null point'}. Turn the "
+        "cartridge in the headshell until its sides run along the grid and its front lies square "
+        "to it."
+        + (" The grid is turned for your askew stylus, not along the groove." if askew else ""),
         "Read what is left on the fan: a thin pencil lead stuck along the cartridge shows its "
         "axis. Figures are degrees; on the + side the cartridge stands clockwise, seen from above.",
         "Look at the outer null point: it must read the same, zero. If it does not, repeat 6 to "
-        "8; length and angle change together.",
-        "Tighten the screws a little in turn and check both points again. Then set tracking force "
-        "and anti-skating as the cartridge's maker says.",
+        "8; length and angle change together."
+        if nulls == 2
+        else "Look along the arc again: turning the cartridge may have moved the tip. If it has, "
+        "repeat 6 to 8; length and angle change together.",
+        f"Tighten the screws a little in turn and check {'both points' if nulls == 2 else 'both'} "
+        "again. Then set tracking force and anti-skating as the cartridge's maker says.",
     ]
     first, *rest = (
         Paragraph(text=text, mark=f"{number}") for number, text in enumerate(texts, start=1)
