@@ -19,6 +19,8 @@ ROOT = Path(protractor.__file__).parent
 GEOMETRY = {
     "arm", "schemes", "records", "distortion", "alignment", "errors", "paper", "objective", "play",
     "moving", "newton", "minimax", "leastsquares", "search", "optimum", "exact", "comparison",
+    "bounds", "closest", "consistency", "correction", "estimate", "extrema", "headshell", "log",
+    "pivot_height", "reconcile", "setup_model", "straight", "tolerance", "vernier",
 }  # fmt: skip
 FORMATS = {"reportlab", "click", "shapely", "pikepdf", "fontTools", "matplotlib"}
 

@@ -6,8 +6,9 @@ import importlib
 import os
 import signal
 import sys
+from collections.abc import Mapping
 from types import FrameType
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import click
 
@@ -18,30 +19,48 @@ COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
     "compare": "What each scheme costs on one deck: table, curves, the exact optimum.",
     "template": "A true-scale alignment sheet for one deck, as a PDF.",
+    "correct": "From readings on the sheet to what to move, until nothing is left.",
+    "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
+    "tolerance": "How sure the set-up is, and what to improve first.",
+    "gauge": "Gauges: pivot to spindle on paper.",
     "demo": "The sheets of an invented repair bench.",
 }
 """Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""
 
 
 class Commands(click.Group):
-    """A group that imports a command's module only when that command is called."""
+    """A group that imports a command's module only when that command is called.
+
+    `lines` are its commands, each with its line in the help; `protractor.cli.` + `prefix` + the
+    name is the module that holds one as `command`.
+    """
+
+    def __init__(self, *, lines: Mapping[str, str], prefix: str = "", **settings: Any) -> None:
+        super().__init__(**settings)
+        self.lines = lines
+        self.prefix = prefix
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(COMMANDS)
+        return list(self.lines)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in COMMANDS:
+        if cmd_name not in self.lines:
             return None
-        module = importlib.import_module(f"protractor.cli.{cmd_name.replace('-', '_')}")
-        command: click.Command = module.command
+        name = self.prefix + cmd_name.replace("-", "_")
+        command: click.Command = importlib.import_module(f"protractor.cli.{name}").command
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
+            formatter.write_dl(list(self.lines.items()))
 
 
-@click.group(cls=Commands, invoke_without_command=True, context_settings={"max_content_width": 80})
+@click.group(
+    cls=Commands,
+    lines=COMMANDS,
+    invoke_without_command=True,
+    context_settings={"max_content_width": 80},
+)
 @click.version_option(__version__, message="protractor %(version)s")
 @click.pass_context
 def cli(ctx: click.Context) -> None:
@@ -94,7 +113,7 @@ def main(arguments: list[str] | None = None) -> int:
     except click.BadOptionUsage as error:
         return _complain(_missing_value(error))
     except click.UsageError as error:
-        where = f" {error.ctx.info_name}" if error.ctx and error.ctx.parent else ""
+        where = error.ctx.command_path.removeprefix("protractor") if error.ctx else ""
         return _complain(f"{shown(error.format_message(), 200)} Try --help.", where)
     except (click.Abort, KeyboardInterrupt):
         _complain("interrupted; nothing was left half written")

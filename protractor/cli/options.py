@@ -35,13 +35,17 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
 
 def option(declared: Input, **settings: Any) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given."""
-    metavar = {"length": "LENGTH", "choice": "NAME", "text": "TEXT", "play": "RECORD:SHARE"}.get(
-        declared.kind, "NUMBER"
-    )
+    metavar = {
+        "length": "LENGTH",
+        "choice": "NAME",
+        "text": "TEXT",
+        "play": "RECORD:SHARE",
+        "reading": "RADIUS:DEGREES",
+    }.get(declared.kind, "NUMBER")
     text = declared.help
     if declared.kind == "choice":
         text += f" One of: {', '.join((*declared.also, *declared.choices))}."
-    elif declared.kind not in ("text", "play"):
+    elif declared.kind not in ("text", "play", "reading"):
         text += f" {declared.allowed}."
     if declared.default is not None:
         text += f" Default {declared.default}."
@@ -108,6 +112,11 @@ def deck_options(function: Function, *, many_schemes: bool = False) -> Function:
     return function
 
 
+straight_option = click.option(
+    "--straight",
+    is_flag=True,
+    help="A straight arm without offset: underhung, with a single null radius.",
+)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of a table.")
 force_option = click.option("--force", is_flag=True, help="Replace a file that exists.")
 
@@ -135,6 +144,7 @@ def alignment_of(
     play: tuple[tuple[Record, float], ...],
     signal: float | None,
     replay_slope: float | None,
+    straight: bool = False,
 ) -> Alignment:
     """The alignment that the deck options ask for."""
     played = (
@@ -168,7 +178,18 @@ def alignment_of(
                     f"{name} beside --exact",
                     "add --exact, or leave it out",
                 )
+        if straight:
+            from protractor.straight import solve_straight  # not needed for other arms
+
+            return solve_straight(**deck, null_radii_mm=null_radii)
         return solve(**deck, null_radii_mm=null_radii)
+    if straight:
+        raise InputError(
+            "straight",
+            "straight beside --exact",
+            "one of the two",
+            "for the exact optimum say --exact --held offset-angle --offset-angle 0",
+        )
     if null_radii is not None:
         raise InputError(
             "null-radii",
@@ -214,6 +235,11 @@ def _side(
     if played is not None and (record_name, inner_radius, outer_radius, rpm) == (None,) * 4:
         return played.records[played.shares.index(max(played.shares))]
     return record(record_name, inner_radius_mm=inner_radius, outer_radius_mm=outer_radius, rpm=rpm)
+
+
+def value_of(value: float | None, declared: Input) -> float:
+    """A number that was given, or its input's default."""
+    return float(declared.default or 0) if value is None else value
 
 
 def print_json(value: Any) -> None:

@@ -9,7 +9,13 @@ import click
 
 from protractor.alignment import Alignment, to_hundredth
 from protractor.arm import Arm
-from protractor.cli.options import alignment_of, deck_options, json_option, print_json
+from protractor.cli.options import (
+    alignment_of,
+    deck_options,
+    json_option,
+    print_json,
+    straight_option,
+)
 from protractor.schemes import SCHEMES
 
 
@@ -105,6 +111,7 @@ def table(alignment: Alignment) -> str:
 
 @click.command("solve")
 @deck_options
+@straight_option
 @json_option
 def command(as_json: bool, record: str | None, **values: Any) -> None:
     """Print the alignment of one deck.

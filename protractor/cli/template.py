@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 from pathlib import Path
@@ -18,6 +19,7 @@ from protractor.cli.options import (
     json_option,
     option,
     print_json,
+    straight_option,
 )
 from protractor.cli.solve import prose, terms
 from protractor.drawing.type import printable
@@ -34,8 +36,8 @@ def file_stem(title: str) -> str:
     return "-".join(word for word in words if word)[:40].strip("-")
 
 
-def default_name(alignment: Alignment, paper: str, title: str) -> str:
-    """File name that says deck, scheme and paper."""
+def default_name(alignment: Alignment, paper: str, title: str, zenith_deg: float = 0.0) -> str:
+    """File name that says deck, scheme and paper; and a straight arm or turned grids."""
     scheme = alignment.scheme
     if scheme == OWN_NULLS:
         inner, outer = alignment.arm.null_radii_mm
@@ -43,11 +45,16 @@ def default_name(alignment: Alignment, paper: str, title: str) -> str:
     elif alignment.terms is not None:
         scheme += "-exact"
     deck = f"d{alignment.arm.pivot_to_spindle_mm:.6g}mm"
-    return "_".join(part for part in (file_stem(title), deck, scheme, paper) if part) + ".pdf"
+    kind = "" if alignment.arm.null_radii_mm[0] > 0 else "straight"
+    turned = f"zenith{zenith_deg:+.6g}deg" if zenith_deg else ""
+    parts = file_stem(title), deck, kind, scheme, turned, paper
+    return "_".join(part for part in parts if part) + ".pdf"
 
 
 @click.command("template")
 @deck_options
+@straight_option
+@option(inputs.ZENITH)
 @option(inputs.PAPER)
 @option(inputs.TITLE)
 @click.option(
@@ -60,6 +67,7 @@ def default_name(alignment: Alignment, paper: str, title: str) -> str:
 @force_option
 @json_option
 def command(
+    zenith: float | None,
     paper: str | None,
     title: str | None,
     output: Path | None,
@@ -76,14 +84,14 @@ def command(
     alignment = alignment_of(record_name=record, **values)
     sheet = PAPERS[paper or str(inputs.PAPER.default)]
     name = title or ""
-    path = output or DEFAULT_FOLDER / default_name(alignment, sheet.name, name)
+    path = output or DEFAULT_FOLDER / default_name(alignment, sheet.name, name, zenith or 0.0)
     if output is not None or DEFAULT_FOLDER.exists():
         refuse(path, force)
 
     from protractor.output.pdf import pdf_bytes
     from protractor.sheets.alignment_sheet import alignment_page
 
-    page = alignment_page(alignment, sheet, name)
+    page = alignment_page(alignment, sheet, name, math.radians(zenith or 0.0))
     data = pdf_bytes([page])
     if output is None:
         make_folder(DEFAULT_FOLDER)
@@ -107,10 +115,10 @@ def command(
         )
         return
     arm = alignment.arm
-    inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
+    nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)
     found = (
         f"{sheet.label}, {alignment.label}: overhang {to_hundredth(arm.overhang_mm)} mm, "
-        f"offset {arm.offset_angle_deg:.2f} deg, nulls {inner} and {outer} mm"
+        f"offset {arm.offset_angle_deg:.2f} deg, nulls {nulls} mm"
     )
     lines = [found, *prose(*terms(alignment))]
     click.echo(

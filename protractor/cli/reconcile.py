@@ -1,0 +1,186 @@
+"""`protractor reconcile`: statements about one arm, and what they amount to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from textwrap import wrap
+from typing import Any
+
+import click
+
+from protractor import inputs
+from protractor.alignment import to_hundredth
+from protractor.cli.options import Function, json_option, option, print_json, value_of
+from protractor.cli.solve import nulls as null_words
+from protractor.consistency import Statement
+from protractor.reconcile import Reconciliation, reconcile
+from protractor.records import record as record_of
+from protractor.statements import STATED, read_statement
+
+
+class Stated(click.ParamType):  # type: ignore[type-arg]  # generic in newer click only
+    """A click type that reads a statement: a number with its rounding or its bound."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        return read_statement(self.name, value) if isinstance(value, str) else value
+
+
+def stated_options(function: Function) -> Function:
+    """Adds an option for each thing that can be stated; each may be given more than once."""
+    for declared in reversed(STATED.values()):
+        add: Callable[[Function], Function] = click.option(
+            f"--{declared.name}",
+            type=Stated(declared.name),
+            nargs=declared.count,
+            multiple=True,
+            metavar=" ".join(["NUMBER[±BOUND]"] * declared.count),
+            help=f"{declared.help} {declared.allowed}.",
+        )
+        function = add(function)
+    return function
+
+
+def verdict(found: Reconciliation, statements: list[Statement]) -> list[str]:
+    """Whether the statements agree, and which is off, in words."""
+    count = len({(s.name, i) for i, s in enumerate(statements) if s.name != "null-radii"})
+    count += len([s for s in statements if s.name == "null-radii"]) // 2
+    if found.agrees:
+        how = "The statement agrees" if count == 1 else f"The {count} statements agree"
+        return [f"{how}: one arm fulfils them all."]
+    lines = [
+        "The statements contradict one another:",
+        f"  {', '.join(found.conflict)}",
+        f"  cannot be one arm unless their bounds are {found.factor:.1f} times as wide."
+        if math.isfinite(found.factor)
+        else "  cannot be one arm, however wide their bounds.",
+    ]
+    if found.suspect is not None:
+        unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
+        off = found.suspect_off
+        told = (
+            ""
+            if off is None
+            else f", by {abs(off):.2f} {unit} too {'much' if off > 0 else 'little'}"
+        )
+        lines.append(f"Most likely {found.suspect} is off{told}; it is left out below.")
+    elif found.candidates:
+        lines += wrap(
+            f"Any one of {', '.join(found.candidates)} may be off. All are used below, with "
+            "their bounds widened until they agree.",
+            80,
+        )
+    else:
+        lines += wrap(
+            "More than one must be off. All are used below, with their bounds widened until they "
+            "agree.",
+            80,
+        )
+    return lines
+
+
+def spread(found: Reconciliation, key: str, unit: str, digits: int = 2) -> str:
+    """Uncertainty and interval of one number in words; a number with two parts gives the first."""
+    u, between = found.uncertainty[key], found.intervals[key]
+    if u is None or between[0] is None:
+        return "not settled by the statements"
+    return f"± {u:<6.{digits}f} {between[0]:.{digits}f} to {between[1]:.{digits}f} {unit}"
+
+
+def table(found: Reconciliation) -> str:
+    """The arm with its uncertainties, what it costs, and what would be better."""
+    alignment = found.alignment
+    arm, side = alignment.arm, alignment.record
+    rows = [
+        ("pivot to spindle", arm.pivot_to_spindle_mm, "pivot_to_spindle_mm", "mm"),
+        ("effective length", arm.effective_length_mm, "effective_length_mm", "mm"),
+        ("overhang", arm.overhang_mm, "overhang_mm", "mm"),
+        ("offset angle", arm.offset_angle_deg, "offset_angle_deg", "deg"),
+        ("linear offset", arm.linear_offset_mm, "linear_offset_mm", "mm"),
+    ]
+    lines = [f"  {'':<19}{'':>8}  {'u':<8}95 % between"]
+    for name, value, key, unit in rows:
+        shown = f"{value:.2f}" if unit == "deg" else to_hundredth(value)
+        lines.append(f"  {name:<19}{shown:>8}  {spread(found, key, unit)}")
+    nulls = zip(
+        ("inner null radius", "outer null radius"),
+        arm.null_radii_mm,
+        found.uncertainty["null_radii_mm"],
+        found.intervals["null_radii_mm"],
+        strict=True,
+    )
+    if arm.null_radii_mm[0] > 0:
+        for name, null, u, between in nulls:
+            told = (
+                "not settled by the statements"
+                if u is None or between[0] is None
+                else f"± {u:<6.2f} {between[0]:.2f} to {between[1]:.2f} mm"
+            )
+            lines.append(f"  {name:<19}{to_hundredth(null):>8}  {told}")
+    else:
+        lines.append(f"  {'null radii':<19}{null_words(arm)}")
+    lines.append(
+        f"  {'peak 2nd harmonic':<19}{alignment.peak_second_harmonic_percent:>8.2f}  "
+        f"{spread(found, 'peak_second_harmonic_percent', '%')}"
+    )
+    if found.assumed is not None:
+        lines += ["", f"What the statements leave open is taken from {found.assumed}."]
+    lines += [
+        "",
+        f"Closest scheme: {alignment.scheme}; tracking differs by up to "
+        f"{found.closest_difference_deg:.2f} deg over the side.",
+        f"Best on record {side.name}: {found.best_scheme}, "
+        f"{found.best.peak_second_harmonic_percent:.2f} % at its peak,",
+        f"with overhang {to_hundredth(found.best.arm.overhang_mm)} mm "
+        f"and offset {found.best.arm.offset_angle_deg:.2f} deg on this deck.",
+    ]
+    return "\n".join(lines)
+
+
+@click.command("reconcile")
+@stated_options
+@option(inputs.PIVOT_HEIGHT)
+@option(inputs.RECORD)
+@option(inputs.INNER_RADIUS)
+@option(inputs.OUTER_RADIUS)
+@option(inputs.RPM)
+@option(inputs.VELOCITY)
+@option(inputs.VELOCITY_IS)
+@json_option
+def command(
+    pivot_height: float | None,
+    record: str | None,
+    inner_radius: float | None,
+    outer_radius: float | None,
+    rpm: float | None,
+    velocity: float | None,
+    velocity_is: str | None,
+    as_json: bool,
+    **stated: Any,
+) -> None:
+    """Judge statements about one arm: two or more, from a manual, a seller, your own ruler.
+
+    Write each as it was given: 237 was rounded to whole millimetres and means 237±0.5, 237.0 means
+    ±0.05. Write 237±1 (or 237+-1) when you know how far off it may be. Inches: 9.4in. Degrees:
+    22.5deg. One quantity may be stated twice.
+
+    With --pivot-height the effective length is the slope from the pivot's centre to the stylus.
+    """
+    statements: list[Statement] = []
+    for declared in STATED.values():
+        for one in stated[declared.name.replace("-", "_")]:
+            statements += one if declared.count > 1 else [one]
+    found = reconcile(
+        statements,
+        record_of(record, inner_radius_mm=inner_radius, outer_radius_mm=outer_radius, rpm=rpm),
+        pivot_height_mm=pivot_height or 0.0,
+        velocity_cm_s=value_of(velocity, inputs.VELOCITY),
+        velocity_is=velocity_is or str(inputs.VELOCITY_IS.default),
+    )
+    if as_json:
+        print_json(found.as_dict())
+    else:
+        click.echo("\n".join([*verdict(found, statements), "", table(found)]))

@@ -1,0 +1,109 @@
+"""`protractor tolerance`: how sure the set-up is, and what to improve first."""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+import click
+
+from protractor import inputs
+from protractor.cli.options import (
+    alignment_of,
+    deck_options,
+    json_option,
+    option,
+    print_json,
+    straight_option,
+    value_of,
+)
+from protractor.cli.solve import prose, sides
+from protractor.setup_model import Doubts
+from protractor.tolerance import Tolerance, tolerance
+
+
+def table(sure: Tolerance) -> str:
+    """The spread, the causes and the comparison of both ways, at 80 columns."""
+    lines = [
+        f"Set-up by a sheet for {sure.alignment.label}; {sure.draws} draws, seed {sure.seed}",
+        *prose(*sides(sure.alignment)),
+        "",
+        f"  {'peak over the side':<22}{'as drawn':>10}{'median':>10}{'95 % under':>12}",
+    ]
+    for name, unit, s in (
+        ("tracking error", "deg", sure.peak_error_deg),
+        ("second harmonic", "%", sure.peak_harmonic_percent),
+    ):
+        lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.most:>12.2f} {unit}")
+    lines += ["", f"  {'cause':<20}{'bound':>12}{'share':>9}   95 % under without it"]
+    for c in sure.causes:
+        lines.append(
+            f"  {c.name:<20}{f'± {c.bound:g} {c.unit}':>12}{c.share_percent:>7.1f} %"
+            f"{c.without_percent:>9.2f} %"
+        )
+    lines += [
+        "",
+        f"Improve first: {sure.causes[0].name}.",
+        f"  {sure.causes[0].remedy[0].upper()}{sure.causes[0].remedy[1:]}.",
+        "",
+        f"  {'standard uncertainty':<22}{'value':>10}{'linear':>10}{'Monte Carlo':>13}",
+    ]
+    for p in sure.certainties:
+        lines.append(
+            f"  {p.name:<22}{p.value:>10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
+        )
+    return "\n".join(lines)
+
+
+@click.command("tolerance")
+@deck_options
+@straight_option
+@option(inputs.PIVOT_TO_SPINDLE_BOUND)
+@option(inputs.PRINT_SCALE_BOUND)
+@option(inputs.HOLE_PLAY_BOUND)
+@option(inputs.AIM_BOUND)
+@option(inputs.ARC_BOUND)
+@option(inputs.GRID_BOUND)
+@option(inputs.ZENITH_BOUND)
+@option(inputs.DRAWS)
+@option(inputs.SEED_INPUT)
+@json_option
+def command(
+    pivot_to_spindle_bound: float | None,
+    print_scale_bound: float | None,
+    hole_play_bound: float | None,
+    aim_bound: float | None,
+    arc_bound: float | None,
+    grid_bound: float | None,
+    zenith_bound: float | None,
+    draws: float | None,
+    seed: float | None,
+    as_json: bool,
+    record: str | None,
+    **values: Any,
+) -> None:
+    """Say how far off a set-up by the sheet may end, and which step to improve first.
+
+    Each bound is how far off that step may be at most. Uncertainties are propagated linearly (JCGM
+    100) and by Monte Carlo (JCGM 101).
+    """
+    alignment = alignment_of(record_name=record, **values)
+    doubts = Doubts(
+        pivot_to_spindle_mm=value_of(pivot_to_spindle_bound, inputs.PIVOT_TO_SPINDLE_BOUND),
+        print_scale_percent=value_of(print_scale_bound, inputs.PRINT_SCALE_BOUND),
+        hole_play_mm=value_of(hole_play_bound, inputs.HOLE_PLAY_BOUND),
+        aim_mm=value_of(aim_bound, inputs.AIM_BOUND),
+        arc_mm=value_of(arc_bound, inputs.ARC_BOUND),
+        grid_deg=value_of(grid_bound, inputs.GRID_BOUND),
+        zenith_deg=value_of(zenith_bound, inputs.ZENITH_BOUND),
+    )
+    count, start = int(value_of(draws, inputs.DRAWS)), int(value_of(seed, inputs.SEED_INPUT))
+    if count < 1_000_000 or not sys.stderr.isatty():
+        sure = tolerance(alignment, doubts, draws=count, seed=start)
+    else:
+        with click.progressbar(length=count, label="draws", file=sys.stderr) as shown:
+            sure = tolerance(alignment, doubts, draws=count, seed=start, progress=shown.update)
+    if as_json:
+        print_json(sure.as_dict())
+    else:
+        click.echo(table(sure))
