@@ -9,6 +9,7 @@ the comparison only, untimed: the grid itself misses its peak by up to 1e-5 degr
 
 from __future__ import annotations
 
+import math
 import time
 
 import numpy as np
@@ -66,11 +67,14 @@ def topped(curves: np.ndarray) -> np.ndarray:
 
 def main() -> None:
     """Measures, prints and asserts."""
-    peaks(DECK, Doubts(), 20_000)
-    began = time.perf_counter()
-    errors, harmonics = peaks(DECK, Doubts(), COUNT)
-    fast = time.perf_counter() - began
-    _, _, slow = plain(bettered=False)
+    fast = slow = math.inf
+    for _ in range(3):
+        # turn and turn about, the best of each: what else the machine does hits both alike
+        for _ in range(3):
+            began = time.perf_counter()
+            errors, harmonics = peaks(DECK, Doubts(), COUNT)
+            fast = min(fast, time.perf_counter() - began)
+        slow = min(slow, plain(bettered=False)[2])
     exact, weighted, _ = plain(bettered=True)
     off = float(np.degrees(np.abs(errors - exact).max()))
     off_harmonic = float(np.abs(harmonics - weighted).max())
