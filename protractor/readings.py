@@ -1,0 +1,93 @@
+"""What was read on a print: lines of known length, and the instrument they were read with."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from protractor.errors import InputError
+
+DIRECTIONS = {"x": (1.0, 0.0), "y": (0.0, 1.0), "rising": (0.6, 0.8), "falling": (0.6, -0.8)}
+"""The lines of a calibration sheet: both axes and both diagonals of a 3 : 4 rectangle."""
+
+READING_RANGE_MM = (0.1, 20000.0)
+"""Wide enough for a reading in a mistaken unit, which the diagnosis then calls by its name."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instrument:
+    """What the lines were measured with.
+
+    `reading_mm` is the standard deviation of one reading [mm]; `accuracy_mm` the largest error of
+    the instrument itself, which all its readings share [mm]; `label` its name for people.
+    """
+
+    name: str
+    label: str
+    reading_mm: float
+    accuracy_mm: float
+
+    @property
+    def shared_mm(self) -> float:
+        """Standard uncertainty that all readings share [mm]: `accuracy_mm` / sqrt(3).
+
+        Source: JCGM 100:2008, 4.3.7, a rectangular distribution.
+        """
+        return self.accuracy_mm / math.sqrt(3)
+
+
+# Common practice. Accuracies from memory: calipers after ISO 13385-1 and DIN 862, rules after the
+# accuracy classes I and II of the European directive on measuring instruments.
+INSTRUMENTS = {
+    instrument.name: instrument
+    for instrument in (
+        Instrument(name="calipers", label="calipers", reading_mm=0.02, accuracy_mm=0.03),
+        Instrument(
+            name="steel-rule", label="steel rule and lens", reading_mm=0.1, accuracy_mm=0.15
+        ),
+        Instrument(
+            name="vernier", label="ruler read by the vernier", reading_mm=0.08, accuracy_mm=0.3
+        ),
+        Instrument(name="ruler", label="ordinary ruler", reading_mm=0.2, accuracy_mm=0.3),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """The readings of one line: its name in `DIRECTIONS`, its nominal length, what was read [mm].
+
+    Raises `InputError` for an unknown line, no reading, or a length outside `READING_RANGE_MM`.
+    """
+
+    line: str
+    nominal_mm: float
+    readings_mm: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        low, high = READING_RANGE_MM
+        if self.line not in DIRECTIONS:
+            raise InputError("line", self.line, ", ".join(DIRECTIONS), "name one of these")
+        if not self.readings_mm:
+            raise InputError(
+                self.line, "no reading", "one reading or more, three are better", "measure the line"
+            )
+        for value in (self.nominal_mm, *self.readings_mm):
+            if not (math.isfinite(value) and low <= value <= high):
+                raise InputError(
+                    self.line,
+                    f"{value:g} mm",
+                    f"{low:g} to {high:g} mm",
+                    "give the length that you read on the sheet",
+                )
+
+    @property
+    def mean_mm(self) -> float:
+        """Mean of the readings [mm]."""
+        return math.fsum(self.readings_mm) / len(self.readings_mm)
+
+    @property
+    def ratio(self) -> float:
+        """Median reading over nominal length [1]: one slip does not move it."""
+        ordered, count = sorted(self.readings_mm), len(self.readings_mm)
+        return (ordered[(count - 1) // 2] + ordered[count // 2]) / 2 / self.nominal_mm
