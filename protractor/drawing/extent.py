@@ -92,7 +92,10 @@ def _geometries(shapes: Sequence[Shape]) -> NDArray[np.object_]:
 
 
 def _clashes(
-    these: Sequence[Shape], those: Sequence[Shape], tree: STRtree | None = None
+    these: Sequence[Shape],
+    those: Sequence[Shape],
+    tree: STRtree | None = None,
+    clearance_mm: float = CLEARANCE_MM,
 ) -> Iterator[tuple[Shape, Shape]]:
     """Pairs of one shape here and one there, of which one is a label that the other runs into.
 
@@ -102,7 +105,7 @@ def _clashes(
 
     if tree is None:
         tree = shapely.STRtree(_geometries(those))
-    near = tree.query(_geometries(these), predicate="dwithin", distance=CLEARANCE_MM)
+    near = tree.query(_geometries(these), predicate="dwithin", distance=clearance_mm)
     for here, there in zip(*near.tolist(), strict=True):
         one, other = these[here], those[there]
         if one is not other and (isinstance(one, Label) or isinstance(other, Label)):
@@ -130,7 +133,7 @@ def place_free(
     return placed
 
 
-def collisions(page: Page) -> list[str]:
+def collisions(page: Page, clearance_mm: float = CLEARANCE_MM) -> list[str]:
     """What runs into a label of the page or leaves the paper, in words; empty when all is well."""
     import shapely
 
@@ -140,5 +143,8 @@ def collisions(page: Page) -> list[str]:
     labels = [shape for shape in shapes if isinstance(shape, Label)]
     return [
         *(f"off the paper: {shape}" for shape, ok in zip(shapes, inside, strict=True) if not ok),
-        *(f"{one} runs into {other}" for one, other in _clashes(labels, shapes)),
+        *(
+            f"{one} runs into {other}"
+            for one, other in _clashes(labels, shapes, clearance_mm=clearance_mm)
+        ),
     ]

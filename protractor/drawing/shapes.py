@@ -97,3 +97,11 @@ class Page:
     height_mm: float
     shapes: tuple[Shape, ...]
     features: dict[str, list[float] | list[list[float]] | None]
+
+    @property
+    def anchor(self) -> Point:
+        """The point that a printer's correction leaves in place: the spindle, else the centre."""
+        spindle = self.features.get("spindle")
+        if spindle and not isinstance(spindle[0], list) and not isinstance(spindle[1], list):
+            return spindle[0], spindle[1]
+        return self.width_mm / 2, self.height_mm / 2
