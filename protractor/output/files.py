@@ -64,12 +64,12 @@ def write_whole(path: Path, data: bytes, *, force: bool, name: str = "output") -
             Path(temporary).unlink(missing_ok=True)
 
 
-def make_folder(path: Path) -> None:
+def make_folder(path: Path, name: str = "output") -> None:
     """Make a folder, and those above it, when it is not there; `InputError` when that fails."""
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise _unwritable("output", path, error) from error
+        raise _unwritable(name, path, error) from error
 
 
 def _unwritable(name: str, path: Path, error: OSError) -> InputError:
