@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc, pdfmetrics
@@ -17,8 +17,10 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from protractor import __version__
-from protractor.drawing.shapes import Arc, Label, Line, Page, Stroke
+from protractor.drawing.extent import outline
+from protractor.drawing.shapes import Arc, Label, Line, Page, Point, Stroke
 from protractor.drawing.type import TYPEFACE_FILES, printable, width_mm
+from protractor.errors import InputError
 
 POINTS_PER_MM = 72 / 25.4
 STRAY_MM = 2e-4
@@ -64,8 +66,21 @@ def _viewer_preferences() -> Any:
     )
 
 
-def pdf_bytes(pages: Sequence[Page]) -> bytes:
-    """One PDF of the pages; title and subject are those of the first."""
+Matrix = Sequence[Sequence[float]]
+Place = Callable[[Point], Point]
+"""Where a point of the page [mm] is drawn [pt]."""
+
+
+def pdf_bytes(
+    pages: Sequence[Page], correction: Matrix | None = None, bookmarks: Sequence[str] = ()
+) -> bytes:
+    """One PDF of the pages; title and subject are those of the first.
+
+    `correction` is the matrix that undoes what a printer does, applied about each page's anchor:
+    strokes are mapped exactly, circles to ellipses, while text is moved and keeps its form.
+    `bookmarks` are names of the pages, one for each, shown as an outline.
+    Raises `InputError` when the correction pushes something off the paper.
+    """
     _register_fonts()
     buffer = io.BytesIO()
     first = pages[0]
@@ -83,15 +98,47 @@ def pdf_bytes(pages: Sequence[Page]) -> bytes:
     canvas.setSubject(first.subject)
     canvas.setCreator(f"protractor {__version__}")
     document.Catalog.ViewerPreferences = _viewer_preferences()
-    for page in pages:
+    if bookmarks:
+        canvas.showOutline()
+    for number, page in enumerate(pages):
         canvas.setPageSize((page.width_mm * POINTS_PER_MM, page.height_mm * POINTS_PER_MM))
-        _draw(canvas, page)
+        if bookmarks:
+            canvas.bookmarkPage(f"page{number}", fit="Fit")
+            canvas.addOutlineEntry(bookmarks[number], f"page{number}")
+        _draw(canvas, page, _place(page, correction))
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
 
 
-def _draw(canvas: Any, page: Page) -> None:
+def _place(page: Page, correction: Matrix | None) -> Place:
+    """Takes a point of the page in mm to where it is drawn, in points."""
+    if correction is None:
+        return lambda point: (point[0] * POINTS_PER_MM, point[1] * POINTS_PER_MM)
+    (xx, xy), (yx, yy) = correction
+    cx, cy = page.anchor
+
+    def place(point: Point) -> Point:
+        x, y = point[0] - cx, point[1] - cy
+        return (
+            (cx + xx * x + xy * y) * POINTS_PER_MM,
+            (cy + yx * x + yy * y) * POINTS_PER_MM,
+        )
+
+    width, height = page.width_mm * POINTS_PER_MM, page.height_mm * POINTS_PER_MM
+    for shape in page.shapes:
+        for x, y in map(place, outline(shape)):
+            if not (0 < x < width and 0 < y < height):
+                raise InputError(
+                    "printer",
+                    "a correction that leads off the paper",
+                    "a drawing that stays on the paper",
+                    "give a larger --clear-margin or a larger --paper",
+                )
+    return place
+
+
+def _draw(canvas: Any, page: Page, place: Place) -> None:
     """The page's strokes, then its labels, so that text is never under a line."""
     current: Stroke | None = None
     for shape in page.shapes:
@@ -102,42 +149,37 @@ def _draw(canvas: Any, page: Page) -> None:
             canvas.setLineWidth(current.width_mm * POINTS_PER_MM)
             canvas.setDash([length * POINTS_PER_MM for length in current.dashes_mm])
         if isinstance(shape, Line):
-            (x1, y1), (x2, y2) = shape.start, shape.end
-            canvas.line(
-                x1 * POINTS_PER_MM, y1 * POINTS_PER_MM, x2 * POINTS_PER_MM, y2 * POINTS_PER_MM
-            )
+            canvas.line(*place(shape.start), *place(shape.end))
         elif isinstance(shape, Arc):
-            _curve(canvas, shape)
+            _curve(canvas, shape, place)
         else:
-            _curve(canvas, Arc(shape.centre, shape.radius_mm, 0.0, 2 * math.pi, shape.stroke))
-    _write(canvas, [shape for shape in page.shapes if isinstance(shape, Label)])
+            whole = Arc(shape.centre, shape.radius_mm, 0.0, 2 * math.pi, shape.stroke)
+            _curve(canvas, whole, place)
+    _write(canvas, [shape for shape in page.shapes if isinstance(shape, Label)], place)
 
 
-def _curve(canvas: Any, arc: Arc) -> None:
+def _curve(canvas: Any, arc: Arc, place: Place) -> None:
     """An arc as Bézier curves that stray by at most `STRAY_MM`, closed when it is a circle.
 
-    A piece over the angle a strays by about 4/27 sin(a/4)^6 of the radius.
+    A piece over the angle a strays by about 4/27 sin(a/4)^6 of the radius. The affine image of a
+    Bézier curve is that of its control points: an ellipse costs nothing more.
     """
     sweep = arc.end_rad - arc.start_rad
     sine = min(1.0, (27 / 4 * STRAY_MM / arc.radius_mm) ** (1 / 6))
     pieces = max(1, math.ceil(sweep / min(math.pi / 2, 4 * math.asin(sine)) - 1e-9))
     step = sweep / pieces
     pull = 4 / 3 * math.tan(step / 4)
-    cx, cy = (v * POINTS_PER_MM for v in arc.centre)
-    r = arc.radius_mm * POINTS_PER_MM
+    (cx, cy), r = arc.centre, arc.radius_mm
     path = canvas.beginPath()
     cos, sin = math.cos(arc.start_rad), math.sin(arc.start_rad)
-    path.moveTo(cx + r * cos, cy + r * sin)
+    path.moveTo(*place((cx + r * cos, cy + r * sin)))
     for piece in range(1, pieces + 1):
         angle = arc.start_rad + piece * step
         cos2, sin2 = math.cos(angle), math.sin(angle)
         path.curveTo(
-            cx + r * (cos - pull * sin),
-            cy + r * (sin + pull * cos),
-            cx + r * (cos2 + pull * sin2),
-            cy + r * (sin2 - pull * cos2),
-            cx + r * cos2,
-            cy + r * sin2,
+            *place((cx + r * (cos - pull * sin), cy + r * (sin + pull * cos))),
+            *place((cx + r * (cos2 + pull * sin2), cy + r * (sin2 - pull * cos2))),
+            *place((cx + r * cos2, cy + r * sin2)),
         )
         cos, sin = cos2, sin2
     if sweep >= 2 * math.pi - 1e-9:
@@ -145,14 +187,14 @@ def _curve(canvas: Any, arc: Arc) -> None:
     canvas.drawPath(path, stroke=1, fill=0)
 
 
-def _write(canvas: Any, labels: Sequence[Label]) -> None:
+def _write(canvas: Any, labels: Sequence[Label], place: Place) -> None:
     font: tuple[bool, float] | None = None
     for label in labels:
         text = printable(label.text)
         if font != (label.bold, label.size_pt):
             font = (label.bold, label.size_pt)
             canvas.setFont(FONT_NAMES[label.bold], label.size_pt)
-        x, y = (v * POINTS_PER_MM for v in label.at)
+        x, y = place(label.at)
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
         left = share * POINTS_PER_MM * width_mm(text, label.size_pt, label.bold) if share else 0.0
         if label.angle_rad == 0:
