@@ -26,7 +26,7 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
-from protractor.paper import PAPERS, Paper
+from protractor.paper import Paper, larger
 from protractor.sheets import marks
 from protractor.sheets.marks import Region
 from protractor.sheets.wording import CARD_TEXT, steps
@@ -61,13 +61,13 @@ class _Places:
 
 
 def alignment_page(
-    alignment: Alignment, paper: Paper, title: str = "", zenith_rad: float = 0.0
+    alignment: Alignment, paper: Paper, title: str = "", zenith_rad: float = 0.0, note: str = ""
 ) -> Page:
     """The one page that aligns a cartridge on this deck.
 
     Seen from above with the pivot at the top; the null points lie to the right of the spindle. A
     straight arm has one. The grids are turned for a stylus that stands `zenith_rad` clockwise of
-    its cartridge.
+    its cartridge. `note` stands under the title: what is said about a printer's correction.
     Raises `InputError` when the null radii leave no room for two targets, or when the arc does not
     fit on the paper.
     """
@@ -83,7 +83,7 @@ def alignment_page(
     _fits(outlines, alignment, paper)
     sight, pivot = _sight_line(alignment.arm, places, paper)
     name = title or "Alignment sheet"
-    text, card = _text(alignment, paper, name, places, outlines, zenith_rad)
+    text, card = _text(alignment, paper, (name, note), places, outlines, zenith_rad)
     arm = alignment.arm
     return Page(
         title=name,
@@ -182,17 +182,12 @@ def _fits(outlines: list[list[Point]], alignment: Alignment, paper: Paper) -> No
     height = paper.height_mm + max(0.0, top + TEXT_HEIGHT_MM - paper.top)
     if width == paper.width_mm and height == paper.height_mm:
         return
-    fitting = [
-        p.label
-        for p in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
-        if p.width_mm >= width and p.height_mm >= height
-    ]
     raise InputError(
         "paper",
         paper.label,
         f"a sheet of at least {width:.0f} x {height:.0f} mm for this arc, out to "
         f"{_outermost(alignment):g} mm",
-        f"take {fitting[0]}" if fitting else "no paper known here is large enough",
+        larger(lambda known: known.width_mm >= width and known.height_mm >= height),
     )
 
 
@@ -361,7 +356,7 @@ def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], b
 def _text(
     alignment: Alignment,
     paper: Paper,
-    title: str,
+    head: tuple[str, str],
     places: _Places,
     outlines: list[list[Point]],
     zenith_rad: float,
@@ -373,6 +368,7 @@ def _text(
     left, right = places.spindle[0] + 8, paper.right
     shapes: list[Shape] = []
     y = paper.top
+    title, about = head
     for line in _cut(wrap(title, right - left, 14, bold=True), 2):
         y -= 5.0
         shapes.append(Label(line, (left, y), 14, bold=True))
@@ -386,6 +382,9 @@ def _text(
             8,
         )
     )
+    for line in wrap(about, right - left, 8):
+        y -= marks.leading_mm(8)
+        shapes.append(Label(line, (left, y), 8))
     y -= 4.0
     column = right - marks.CARD_WIDTH_MM
     x_length = places.x_bar[1][0] - places.x_bar[0][0]

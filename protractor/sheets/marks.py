@@ -20,6 +20,7 @@ from protractor.drawing.shapes import (
     polar,
 )
 from protractor.drawing.type import MM_PER_POINT, SMALLEST_PT, width_mm, wrap
+from protractor.paper import Paper
 from protractor.records import CENTRE_HOLE_DIAMETER_MM
 
 CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
@@ -52,7 +53,7 @@ def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iter
     """A bar that proves the scale in one direction: mm on its left side, inches on its right.
 
     It runs from `origin` in the direction of `angle_rad`; what is to be measured is the distance of
-    its two long end marks, centre to centre.
+    its two long end marks, centre to centre. Without a caption the room beyond its end stays free.
     """
     along = (math.cos(angle_rad), math.sin(angle_rad))
     across = (-along[1], along[0])
@@ -83,8 +84,18 @@ def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iter
             yield Line(at(sixteenth * 25.4 / 16, 0), at(sixteenth * 25.4 / 16, -tick), fine)
         if part == 0:
             yield figure(str(inch), inch * 25.4, -4.1 - CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT)
-    for text, t in ((f"{caption}, mm", 0.6), ("inch", -2.6)):
+    for text, t in ((f"{caption}, mm", 0.6), ("inch", -2.6)) if caption else ():
         yield Label(text, at(length_mm + 2, t), SMALLEST_PT, angle_rad=angle_rad)
+
+
+def bar_ends(paper: Paper) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
+    """Ends of the X bar and of the Y bar along the lower and left edge, as long as they can be."""
+    y = paper.bottom + BAR_REACH_MM
+    left, bottom = paper.left + 16, y + BAR_REACH_MM + 4
+    across = math.floor((paper.right - left - 14) / 10) * 10
+    up = math.floor((paper.top - bottom - 14) / 10) * 10
+    x = paper.left + BAR_REACH_MM
+    return ((left, y), (left + across, y)), ((x, bottom), (x, bottom + up))
 
 
 def card(corner: Point) -> Iterator[Shape]:

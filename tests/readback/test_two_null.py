@@ -1,0 +1,183 @@
+"""The two-null sheet, and the page of numbers, read back."""
+
+from __future__ import annotations
+
+import io
+import json
+import math
+from collections.abc import Callable
+from contextlib import suppress
+
+import numpy as np
+import pdfplumber
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from protractor.alignment import chosen_nulls, solve
+from protractor.distortion import Equalisation
+from protractor.drawing.extent import collisions
+from protractor.drawing.shapes import Page
+from protractor.errors import InputError
+from protractor.exact import solve_exact
+from protractor.output.pdf import pdf_bytes
+from protractor.paper import PAPERS, Paper, placed
+from protractor.play import Play
+from protractor.records import record
+from protractor.sheets.numbers import numbers_page, table_radii
+from protractor.sheets.two_null import two_null_page
+from tests.conftest import Ran
+from tests.readback.reading import (
+    ANGLE_SLACK_DEG,
+    LENGTH_SLACK_MM,
+    circle_through,
+    read_strokes,
+)
+from tests.readback.sheets_in_print import page_of
+
+
+@pytest.mark.parametrize("name", ["a4", "letter", "a5"])
+def test_targets_are_where_they_should_be(name: str) -> None:
+    """Null points at their radii, grids along and square to the groove, fans in half degrees.
+
+    Found by their shapes: the hole is 7.24 mm across, a null point 1.4 mm. Upright and on its side
+    the front of each fan lies clockwise of the line outward: pivot at the right rear.
+    """
+    strokes, _ = read_strokes(pdf_bytes([page_of("two-null", name)]))
+    circles = [circle_through(s.points)[:2] for s in strokes if s.curved and s.length < 1e-6]
+    [spindle] = [c for c, r in circles if abs(2 * r - 7.24) < LENGTH_SLACK_MM]
+    points = sorted(
+        (c for c, r in circles if abs(r - 0.7) < LENGTH_SLACK_MM),
+        key=lambda c: float(np.linalg.norm(c - spindle)),
+    )
+    wanted = chosen_nulls(None, None, None)[2]
+    straight = [s for s in strokes if not s.curved]
+    assert len(points) == 2
+    for null, radius in zip(points, wanted, strict=True):
+        assert np.linalg.norm(null - spindle) == pytest.approx(radius, abs=LENGTH_SLACK_MM)
+        outward = (null - spindle) / radius
+        front = np.array([outward[1], -outward[0]])
+        grid, fan = [], []
+        for stroke in straight:
+            start, end = stroke.points[0] - null, stroke.points[-1] - null
+            along = (stroke.points[-1] - stroke.points[0]) / stroke.length
+            near = abs(start @ outward) < 14
+            if near and abs(start @ front + 22) < 0.01 and abs(end @ front - 10) < 0.01:
+                grid.append(math.degrees(abs(along @ outward)))
+            if 54 < end @ front < 58 and abs(end @ outward) < 5 and abs(start @ front) > 9:
+                fan.append(math.degrees(math.atan2(along @ -outward, along @ front)))
+        assert len(grid) == 13
+        assert max(grid) < ANGLE_SLACK_DEG
+        assert sorted(fan) == pytest.approx([n / 2 for n in range(-8, 9)], abs=ANGLE_SLACK_DEG)
+
+
+@pytest.mark.parametrize("change", [-0.6, 0.6])
+def test_the_step_that_tells_where_to_slide(change: float) -> None:
+    """Square at the inner null, an arm too long stands clockwise at the outer one: slide it back.
+
+    Seen from above, in the frame of the arm: the cartridge's axis from the pivot to the stylus,
+    turned by the offset angle toward the spindle, against the groove's tangent.
+    """
+    arm = solve(pivot_to_spindle_mm=222.0).arm
+    inner, outer = arm.null_radii_mm
+    length = arm.effective_length_mm + change
+    pivot = np.array([0.0, arm.pivot_to_spindle_mm])
+
+    def clockwise_of_tangent(radius: float, offset: float) -> float:
+        y = (radius**2 + arm.pivot_to_spindle_mm**2 - length**2) / (2 * arm.pivot_to_spindle_mm)
+        stylus = np.array([math.sqrt(radius**2 - y**2), y])
+        toward_front = stylus - pivot
+        heading = math.atan2(toward_front[1], toward_front[0]) - offset
+        tangent = math.atan2(stylus[1], stylus[0]) - math.pi / 2
+        return (tangent - heading + math.pi) % (2 * math.pi) - math.pi
+
+    offset = -clockwise_of_tangent(inner, 0.0)
+    assert offset == pytest.approx(arm.offset_angle_rad, abs=0.02)
+    assert clockwise_of_tangent(inner, offset) == pytest.approx(0.0, abs=1e-12)
+    at_outer = clockwise_of_tangent(outer, offset)
+    assert math.copysign(1.0, at_outer) == math.copysign(1.0, change)
+    page = two_null_page((inner, outer), "lofgren-a", record(), PAPERS["a4"])
+    words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
+    assert "on the + side of the fan, slide it back toward the pivot" in words
+
+
+@settings(max_examples=25)
+@given(
+    st.floats(30, 110), st.floats(17, 90), st.sampled_from(list(PAPERS)), st.sampled_from(["", "A"])
+)
+def test_any_nulls_on_any_paper(inner: float, gap: float, paper: str, title: str) -> None:
+    """Nothing collides for any two radii; what does not fit is said to be the paper's fault."""
+    nulls = (inner, inner + gap)
+
+    def make(sheet: Paper) -> Page:
+        return two_null_page(nulls, "null-radii", record(), sheet, title * 80)
+
+    if inner + gap > 120 or paper == "a5":
+        with suppress(InputError):
+            assert collisions(placed(make, PAPERS[paper])[0]) == []
+    else:
+        assert collisions(placed(make, PAPERS[paper])[0]) == []
+
+
+@pytest.mark.parametrize("nulls", [(29.0, 90.0), (60.0, 76.0), (60.0, 60.0)])
+def test_nulls_without_room_for_targets(nulls: tuple[float, float]) -> None:
+    """Radii too near the spindle or each other are refused."""
+    with pytest.raises(InputError, match="null-radii"):
+        two_null_page(nulls, "null-radii", record(), PAPERS["a4"])
+
+
+@pytest.mark.parametrize(("paper", "step"), [("a4", 5), ("a5", 10)])
+def test_numbers_on_the_page(paper: str, step: int) -> None:
+    """The table on paper holds the arm's tracking angle and error at each of its radii."""
+    alignment = solve(pivot_to_spindle_mm=222.0)
+    page = numbers_page(alignment, PAPERS[paper], "An invented deck")
+    with pdfplumber.open(io.BytesIO(pdf_bytes([page]))) as document:
+        lines = document.pages[0].extract_text().splitlines()
+    rows = {}
+    for line in lines:
+        cells = line.replace("%", "").replace("°", "").split()
+        numbers = [c for c in cells if c.lstrip("+-").replace(".", "", 1).isdigit()]
+        if len(numbers) >= 4 and "." in numbers[-4]:
+            rows[numbers[-4]] = [float(v) for v in numbers[-3:]]
+    radii = table_radii(alignment, step)
+    assert len(rows) >= len(radii) - 1
+    for radius in radii[1:-1]:
+        angle, error, harmonic = rows[f"{radius:.2f}"]
+        assert angle == pytest.approx(
+            math.degrees(float(alignment.arm.tracking_angle(radius))), abs=0.0051
+        )
+        assert error == pytest.approx(
+            math.degrees(float(alignment.arm.tracking_error(radius))), abs=0.0051
+        )
+        assert 0 <= harmonic <= alignment.peak_second_harmonic_percent + 0.006
+
+
+def test_numbers_of_an_exact_optimum_and_of_replay() -> None:
+    """The page says what was held, what stopped it, what is played and how replay counts."""
+    alignment = solve_exact(
+        pivot_to_spindle_mm=222.0,
+        overhang_range_mm=(5.0, 13.0),
+        equalisation=Equalisation(slope_db_octave=3.9),
+        play=Play(records=(record("12"), record("7")), shares=(0.75, 0.25)),
+    )
+    page = numbers_page(alignment, PAPERS["a4"])
+    assert collisions(page) == []
+    words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
+    for needed in ("held", "stopped by", "75 % 12-iec-1958", "25 % 7-jis-1973", "3.9 dB/octave"):
+        assert needed in words
+
+
+def test_two_null_without_a_deck_refuses_what_needs_one(run: Callable[..., Ran]) -> None:
+    """An exact optimum needs an arm; what is played chooses the record of the closed form."""
+    ran = run("template", "--kind", "two-null", "--exact")
+    assert ran.status == 2
+    assert "--pivot-to-spindle: got neither length" in ran.err
+    ran = run("template", "--kind", "two-null", "--held", "offset-angle")
+    assert ran.status == 2
+    told = json.loads(
+        run("template", "--kind", "two-null", "--play", "7:80", "--play", "12:20", "--json").out
+    )
+    assert told["record"]["name"] == "7-jis-1973"
+    ran = run("template", "--kind", "two-null", "--exact", "--pivot-to-spindle", "222")
+    assert "templates_out/two-null_lofgren-a-exact_a4.pdf" in ran.out
+    assert "Exact for this arm" in ran.out
