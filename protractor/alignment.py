@@ -189,6 +189,36 @@ def solve(
 
     Source: `protractor.schemes`, `Arm.through_nulls`.
     """
+    chosen, side, nulls = chosen_nulls(scheme, record, null_radii_mm)
+    arm = Arm.through_nulls(
+        nulls,
+        pivot_to_spindle_mm=pivot_to_spindle_mm,
+        effective_length_mm=effective_length_mm,
+    )
+    on_a_deck(arm, effective_length_mm is not None)
+    return Alignment(
+        arm=arm,
+        scheme=chosen,
+        record=side,
+        velocity_cm_s=velocity_cm_s,
+        velocity_is=velocity_is,
+        equalisation=equalisation,
+        play=play,
+        held="pivot-to-spindle" if effective_length_mm is None else "effective-length",
+    )
+
+
+def chosen_nulls(
+    scheme: str | None, record: Record | None, null_radii_mm: tuple[float, float] | None
+) -> tuple[str, Record, tuple[float, float]]:
+    """Scheme, record and null radii [mm] that the same arguments of `solve` come to, on any deck.
+
+    Raises `InputError` for an unknown scheme, or radii without `null-radii` or the reverse.
+
+    >>> scheme, side, nulls = chosen_nulls(None, None, None)
+    >>> scheme, [round(r, 2) for r in nulls]
+    ('lofgren-a', [66.0, 120.89])
+    """
     side = preset_record() if record is None else record
     if scheme is None:
         scheme = OWN_NULLS if null_radii_mm is not None else DEFAULT_SCHEME
@@ -206,22 +236,7 @@ def solve(
         nulls = float(inner), float(outer)
     else:
         nulls = null_radii_mm
-    arm = Arm.through_nulls(
-        nulls,
-        pivot_to_spindle_mm=pivot_to_spindle_mm,
-        effective_length_mm=effective_length_mm,
-    )
-    on_a_deck(arm, effective_length_mm is not None)
-    return Alignment(
-        arm=arm,
-        scheme=scheme,
-        record=side,
-        velocity_cm_s=velocity_cm_s,
-        velocity_is=velocity_is,
-        equalisation=equalisation,
-        play=play,
-        held="pivot-to-spindle" if effective_length_mm is None else "effective-length",
-    )
+    return scheme, side, nulls
 
 
 def on_a_deck(arm: Arm, from_length: bool) -> None:

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from protractor.alignment import DEFAULT_SCHEME
@@ -34,7 +34,8 @@ from protractor.distortion import (
 )
 from protractor.errors import InputError, shown
 from protractor.objective import HELD as HELD_NAMES
-from protractor.paper import PAPERS
+from protractor.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
+from protractor.readings import DIRECTIONS, INSTRUMENTS, READING_RANGE_MM
 from protractor.records import (
     RECORD_PRESETS,
     RECORD_SHORT_NAMES,
@@ -113,7 +114,7 @@ class Input:
     """
 
     name: str
-    kind: Literal["length", "number", "speed", "choice", "text", "play", "reading"]
+    kind: Literal["length", "number", "speed", "choice", "text", "paper", "play", "reading"]
     help: str
     unit: str = ""
     low: float = -math.inf
@@ -128,42 +129,47 @@ class Input:
     @property
     def allowed(self) -> str:
         """What the input takes, in words."""
-        if self.kind == "choice":
-            return ", ".join((*self.also, *self.choices))
-        if self.kind == "text":
-            return f"up to {self.longest} printable characters"
-        if self.kind == "reading":
-            return "RADIUS:DEGREES, as in 66.0:-0.5"
         span = f"{self.low:.12g} to {self.high:.12g} {self.unit}".strip()
-        if self.kind == "speed":
-            return ", ".join(SPEEDS_RPM) + f" or {span}"
-        if self.kind == "play":
-            return "RECORD:SHARE or INNER-OUTER:SHARE, with @RPM before the colon if need be"
-        return span
+        words = {
+            "paper": PAPERS_ALLOWED,
+            "choice": ", ".join((*self.also, *self.choices)),
+            "text": f"up to {self.longest} printable characters",
+            "reading": "RADIUS:DEGREES, as in 66.0:-0.5",
+            "speed": ", ".join(SPEEDS_RPM) + f" or {span}",
+            "play": "RECORD:SHARE or INNER-OUTER:SHARE, with @RPM before the colon if need be",
+        }
+        return words.get(self.kind, span)
 
     def read(self, text: str) -> Any:
         """The value of what a user wrote: mm for a length, a float for a number or a speed.
 
-        A reading is a pair: radius in mm, and degrees.
+        A reading is a pair: radius in mm, and degrees. A paper is its name, a size in the form that
+        `protractor.paper.paper` takes.
 
         Raises `InputError` when it cannot be read or is not allowed.
         """
-        if self.kind == "choice":
-            word = text.strip().lower()
-            if word not in self.choices and word not in self.also:
-                raise InputError(
-                    self.name, text, self.allowed, near(word, (*self.also, *self.choices))
-                )
-            return word
-        if self.kind == "text":
-            return self._read_text(text)
-        if self.kind == "reading":
-            return self._read_reading(text)
-        if self.kind == "play":
-            return self._read_play(text)
+        readers: dict[str, Callable[[str], Any]] = {
+            "choice": self._read_choice,
+            "paper": self._read_paper,
+            "text": self._read_text,
+            "reading": self._read_reading,
+            "play": self._read_play,
+        }
         if self.kind == "speed" and text.strip() in ("33", "33.3", "33.33", "33 1/3"):
             return SPEEDS_RPM["33 1/3"]
-        return self._read_quantity(text)
+        return readers.get(self.kind, self._read_quantity)(text)
+
+    def _read_choice(self, text: str) -> str:
+        word = text.strip().lower()
+        if word not in self.choices and word not in self.also:
+            raise InputError(self.name, text, self.allowed, near(word, (*self.also, *self.choices)))
+        return word
+
+    def _read_paper(self, text: str) -> str:
+        word = text.strip().lower().replace("×", "x")
+        if word not in PAPERS and not any(c.isdigit() for c in word.partition("x")[2]):
+            raise InputError(self.name, text, self.allowed, near(word, PAPERS))
+        return paper(word).name
 
     def _read_text(self, text: str) -> str:
         if len(text) > self.longest:
@@ -325,10 +331,122 @@ VELOCITY_IS = Input(
 )
 PAPER = Input(
     name="paper",
-    kind="choice",
-    choices=tuple(PAPERS),
+    kind="paper",
     default="a4",
     help="Paper to print on.",
+)
+PROFILE_PAPER = replace(
+    PAPER, default=None, help="Paper of the profile, when the printer has several."
+)
+CLEAR_MARGIN = Input(
+    name="clear-margin",
+    kind="length",
+    unit="mm",
+    low=CLEAR_RANGE_MM[0],
+    high=CLEAR_RANGE_MM[1],
+    help="What your printer leaves white at each edge, in place of 10 mm and 15 mm below.",
+    remedy="give what your printer leaves white at the edges",
+)
+PRINTER = Input(
+    name="printer",
+    kind="text",
+    longest=40,
+    help="Correct the sheet for a printer that you recorded; it is true on that printer alone.",
+)
+INSTRUMENT = Input(
+    name="instrument",
+    kind="choice",
+    choices=tuple(INSTRUMENTS),
+    help="What you measured with.",
+)
+READING_UNCERTAINTY = Input(
+    name="reading-uncertainty",
+    kind="length",
+    unit="mm",
+    low=0.001,
+    high=5.0,
+    help="Standard deviation of one of your readings, in place of the instrument's usual one.",
+    remedy="give about a third of the smallest step that you are sure of",
+)
+ACCURACY = Input(
+    name="accuracy",
+    kind="length",
+    unit="mm",
+    low=0.0,
+    high=5.0,
+    help="Largest error of your instrument itself, in place of the usual one.",
+    remedy="its data sheet or certificate tells",
+)
+MARKS = Input(
+    name="marks",
+    kind="choice",
+    choices=("ends", "150"),
+    help="Marks you measured between: the ends of each line (A to C), or the first 150 mm (A to B)."
+    " Default 150 with calipers, else ends.",
+)
+TRAY = Input(name="tray", kind="text", longest=40, help="Tray that the paper came from.")
+ORIENTATION = Input(
+    name="orientation",
+    kind="choice",
+    choices=("portrait", "landscape"),
+    default="portrait",
+    help="How the sheet ran through the printer: short edge first, or long edge first.",
+)
+DATE = Input(
+    name="date",
+    kind="text",
+    longest=10,
+    help="Day of the readings as year-month-day; it is printed on corrected sheets.",
+)
+BUDGET = Input(
+    name="budget",
+    kind="length",
+    unit="mm",
+    low=0.01,
+    high=5.0,
+    default="0.1",
+    help="Largest length error that the print may have.",
+    remedy="give a length error",
+)
+OVER = Input(
+    name="over",
+    kind="length",
+    unit="mm",
+    low=10.0,
+    high=500.0,
+    help="Distance that the budget holds over. Default inner null to outer null, 54.9 mm.",
+    remedy="give a distance on the sheet",
+)
+LINE_INPUTS = {
+    line: Input(
+        name=line,
+        kind="length",
+        unit="mm",
+        low=READING_RANGE_MM[0],
+        high=READING_RANGE_MM[1],
+        help=f"A reading of line {line.capitalize()}; give it three times.",
+        remedy="give what you read on the sheet",
+    )
+    for line in DIRECTIONS
+}
+NOMINAL_INPUTS = {
+    line: Input(
+        name=f"{line}-nominal",
+        kind="length",
+        unit="mm",
+        low=20.0,
+        high=600.0,
+        help=f"Printed length of line {line.capitalize()}, when it is not the usual sheet's.",
+        remedy="give the length that is printed beside the line",
+    )
+    for line in DIRECTIONS
+}
+KIND = Input(
+    name="kind",
+    kind="choice",
+    choices=("arc", "two-null"),
+    default="arc",
+    help="Sheet for one deck with its stylus arc, or two null points alone, for any deck.",
 )
 TITLE = Input(
     name="title",
@@ -620,6 +738,8 @@ START = Input(
 )
 
 INPUTS = {
-    declared.name: declared for declared in list(globals().values()) if isinstance(declared, Input)
+    declared.name: declared
+    for declared in (*list(globals().values()), *LINE_INPUTS.values(), *NOMINAL_INPUTS.values())
+    if isinstance(declared, Input)
 }
 """Every declared input by its name."""

@@ -65,10 +65,11 @@ class Profile:
             )
         check_date(self.date)
         for name, value in (
-            ("reading", self.instrument.reading_mm),
+            ("reading-uncertainty", self.instrument.reading_mm),
             ("accuracy", self.instrument.accuracy_mm),
         ):
-            if not (math.isfinite(value) and 0 <= value <= 5) or (name == "reading" and value == 0):
+            least = 0.0 if name == "accuracy" else 1e-6
+            if not (math.isfinite(value) and least <= value <= 5):
                 raise InputError(name, f"{value:g} mm", "0.001 to 5 mm", "say what it reads to")
         fit(self.measured, self.instrument)
 

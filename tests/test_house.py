@@ -21,6 +21,7 @@ GEOMETRY = {
     "moving", "newton", "minimax", "leastsquares", "search", "optimum", "exact", "comparison",
     "bounds", "closest", "consistency", "correction", "estimate", "extrema", "headshell", "log",
     "pivot_height", "reconcile", "setup_model", "straight", "tolerance", "vernier",
+    "readings", "printers", "diagnosis", "verification",
 }  # fmt: skip
 FORMATS = {"reportlab", "click", "shapely", "pikepdf", "fontTools", "matplotlib"}
 

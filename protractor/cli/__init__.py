@@ -23,6 +23,8 @@ COMMANDS = {
     "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
     "tolerance": "How sure the set-up is, and what to improve first.",
     "gauge": "Gauges: pivot to spindle on paper.",
+    "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
+    "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",
     "demo": "The sheets of an invented repair bench.",
 }
 """Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""

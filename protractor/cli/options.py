@@ -6,18 +6,25 @@ import json
 import math
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any, TypeVar
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from protractor import inputs
-from protractor.alignment import Alignment, solve
+from protractor.alignment import Alignment, chosen_nulls, solve
 from protractor.distortion import Equalisation
 from protractor.errors import InputError
 from protractor.inputs import Input
 from protractor.objective import Objective
+from protractor.paper import Paper, placed
+from protractor.paper import paper as paper_of
 from protractor.play import Play
 from protractor.records import Record, record
+
+if TYPE_CHECKING:
+    from protractor.drawing.shapes import Page
+    from protractor.printers import Correction
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -35,13 +42,15 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
 
 def option(declared: Input, **settings: Any) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given."""
-    metavar = {
+    metavars = {
         "length": "LENGTH",
         "choice": "NAME",
         "text": "TEXT",
+        "paper": "PAPER",
         "play": "RECORD:SHARE",
         "reading": "RADIUS:DEGREES",
-    }.get(declared.kind, "NUMBER")
+    }
+    metavar = metavars.get(declared.kind, "NUMBER")
     text = declared.help
     if declared.kind == "choice":
         text += f" One of: {', '.join((*declared.also, *declared.choices))}."
@@ -117,6 +126,78 @@ straight_option = click.option(
     is_flag=True,
     help="A straight arm without offset: underhung, with a single null radius.",
 )
+profile_file_option = click.option(
+    "--profile-file",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="File of printer profiles, in place of the one in your configuration folder.",
+)
+output_option = click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="File to write. Default: a name that says what is on the sheet, in templates_out/.",
+)
+
+
+def sheet_options(function: Function) -> Function:
+    """Adds the options that every sheet has: paper, margin, and the printer it is corrected for.
+
+    `sheet_of` makes paper and correction of them.
+    """
+    function = profile_file_option(function)
+    for declared in (inputs.PRINTER, inputs.CLEAR_MARGIN, inputs.PAPER):
+        function = option(declared)(function)
+    return function
+
+
+def profile_path(profile_file: Path | None) -> Path:
+    """The profile file that was named, else the user's own."""
+    from protractor.profiles import default_file
+
+    return profile_file or default_file()
+
+
+def sheet_of(
+    *,
+    paper: str | None,
+    clear_margin: float | None,
+    printer: str | None,
+    profile_file: Path | None,
+) -> tuple[Paper, Correction | None]:
+    """Paper and correction that the sheet options ask for."""
+    sheet = paper_of(paper or str(inputs.PAPER.default), clear_margin)
+    if printer is None:
+        return sheet, None
+    from protractor.profiles import load, profile_for
+
+    profiles = load(profile_path(profile_file))
+    return sheet, profile_for(profiles, printer, sheet.name).correction
+
+
+def pdf_only(correction: Correction | None, path: Path) -> None:
+    """Raise `InputError` when a correction is asked for in a file that is no PDF."""
+    if correction is not None and path.suffix.lower() not in ("", ".pdf"):
+        raise InputError(
+            "printer",
+            f"{correction.printer} for {path.name}",
+            "PDF sheets alone",
+            "a cut file or drawing must keep its lengths: leave out --printer, or name a .pdf",
+        )
+
+
+def correction_dict(correction: Correction) -> dict[str, Any]:
+    """A correction under the stable keys of `--json`."""
+    return {
+        "name": correction.printer,
+        "date": correction.date,
+        "x_factor": 1 / correction.scale_x,
+        "y_factor": 1 / correction.scale_y,
+        "matrix": [list(row) for row in correction.matrix],
+    }
+
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of a table.")
 force_option = click.option("--force", is_flag=True, help="Replace a file that exists.")
 
@@ -147,9 +228,7 @@ def alignment_of(
     straight: bool = False,
 ) -> Alignment:
     """The alignment that the deck options ask for."""
-    played = (
-        Play(records=tuple(r for r, _ in play), shares=tuple(s for _, s in play)) if play else None
-    )
+    played = _played(play)
     deck: dict[str, Any] = {
         "pivot_to_spindle_mm": pivot_to_spindle,
         "effective_length_mm": effective_length,
@@ -224,6 +303,13 @@ def alignment_of(
     )
 
 
+def _played(play: tuple[tuple[Record, float], ...]) -> Play | None:
+    """What is played, None when nothing was said."""
+    if not play:
+        return None
+    return Play(records=tuple(r for r, _ in play), shares=tuple(s for _, s in play))
+
+
 def _side(
     played: Play | None,
     record_name: str | None,
@@ -240,6 +326,42 @@ def _side(
 def value_of(value: float | None, declared: Input) -> float:
     """A number that was given, or its input's default."""
     return float(declared.default or 0) if value is None else value
+
+
+def without_deck(values: dict[str, Any]) -> bool:
+    """Whether the values of the deck options tell of no deck and ask for nothing that needs one."""
+    exact = ("exact", "straight", *(declared.name.replace("-", "_") for declared in EXACT_INPUTS))
+    lengths = ("pivot_to_spindle", "effective_length")
+    return all(values[name] in (None, False) for name in (*lengths, *exact))
+
+
+def nulls_of(
+    *,
+    scheme: str | None,
+    record_name: str | None,
+    inner_radius: float | None,
+    outer_radius: float | None,
+    null_radii: tuple[float, float] | None,
+    rpm: float | None,
+    play: tuple[tuple[Record, float], ...],
+    **others: Any,
+) -> tuple[str, Record, tuple[float, float]]:
+    """Scheme, record and null radii that the deck options ask for, whatever the deck."""
+    side = _side(_played(play), record_name, inner_radius, outer_radius, rpm)
+    return chosen_nulls(scheme, side, null_radii)
+
+
+def page_on(make: Callable[[Paper], Page], sheet: Paper) -> Page:
+    """The page that `make` makes for a paper, upright or drawn on its side and turned back.
+
+    Raises `InputError` that names the smallest paper that would do.
+    """
+    page, on_its_side = placed(make, sheet)
+    if not on_its_side:
+        return page
+    from protractor.drawing.turning import upright
+
+    return upright(page)
 
 
 def print_json(value: Any) -> None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from protractor import __version__
 from protractor.alignment import to_hundredth
+from protractor.drawing.extent import outline
 from protractor.drawing.shapes import THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
@@ -31,13 +33,15 @@ def two_null_page(
     record: Record,
     paper: Paper,
     title: str = "",
+    zenith_rad: float = 0.0,
     note: str = "",
 ) -> Page:
     """The page that sets a cartridge tangent to the groove at two null radii, on any deck.
 
     Both null points lie on a line to the right of the spindle, seen from above on a clockwise
     platter. `scheme` and `record` tell where the radii come from, `note` what is said about a
-    printer's correction. Raises `InputError` when the radii leave no room for two targets, or when
+    printer's correction. Grids and fans are turned for a stylus that stands `zenith_rad` clockwise
+    of its cartridge. Raises `InputError` when the radii leave no room for two targets, or when
     they do not fit on the paper.
     """
     inner, outer = nulls_mm
@@ -49,11 +53,20 @@ def two_null_page(
             f"radii over {INNERMOST_NULL_MM:g} mm, at least {CLOSEST_NULLS_MM:g} mm apart",
             "choose other radii or another scheme",
         )
-    spindle = _spindle(outer, paper)
+    targets = _Targets(
+        spindle=(
+            paper.left + SPINDLE_FROM_LEFT_MM,
+            paper.bottom + 2 * marks.BAR_REACH_MM + 3 + marks.FAN_REACH_MM,
+        ),
+        nulls_mm=nulls_mm,
+        zenith_rad=zenith_rad,
+    )
+    working = list(_working(targets))
+    _fits(working, outer, paper)
     name = title or "Two-null sheet"
     x_bar, y_bar = marks.bar_ends(paper)
-    working = list(_working(spindle, nulls_mm))
-    text, card = _text(spindle, nulls_mm, paper, name, list(_words(nulls_mm, scheme, record, note)))
+    spindle = targets.spindle
+    text, card = _text(targets, paper, name, list(_words(targets, scheme, record, note)))
     return Page(
         title=name,
         subject=f"Two-null sheet, {to_hundredth(inner)} and {to_hundredth(outer)} mm, "
@@ -79,56 +92,74 @@ def two_null_page(
     )
 
 
-def _half_widths(nulls_mm: tuple[float, float]) -> tuple[float, float]:
-    """Half widths of the two targets' grids: not into each other, nor into the spindle's rings."""
-    inner, outer = nulls_mm
-    gap = (outer - inner) / 2 - 1.5
-    return min(13.0, gap, inner - 14.0), min(13.0, gap)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Targets:
+    """The spindle's place, the null radii and how far the targets are turned."""
+
+    spindle: Point
+    nulls_mm: tuple[float, float]
+    zenith_rad: float
+
+    @property
+    def half_widths(self) -> tuple[float, float]:
+        """Half widths of the grids: not into each other, nor into the spindle's rings."""
+        inner, outer = self.nulls_mm
+        gap = (outer - inner) / 2 - 1.5
+        return min(13.0, gap, inner - 14.0), min(13.0, gap)
+
+    @property
+    def lean(self) -> float:
+        """How far the figures before a fan lie outward of its null point [mm]."""
+        return marks.FAN_REACH_MM * math.sin(self.zenith_rad)
+
+    @property
+    def sway(self) -> float:
+        """How far the turned grid reaches to either side beyond its half width [mm]."""
+        return marks.GRID_REAR_MM * abs(math.sin(self.zenith_rad))
+
+    @property
+    def rear(self) -> float:
+        """How far the turned grids reach behind the null points [mm]."""
+        width = max(self.half_widths)
+        turned = marks.GRID_REAR_MM * math.cos(self.zenith_rad)
+        return turned + width * abs(math.sin(self.zenith_rad))
 
 
-def _spindle(outer: float, paper: Paper) -> Point:
-    """The spindle's place: targets above the X bar, and everything on the paper."""
-    x = paper.left + SPINDLE_FROM_LEFT_MM
-    y = paper.bottom + 2 * marks.BAR_REACH_MM + 3 + marks.FAN_REACH_MM
-    wanted = (
-        x + outer + 16 + paper.width_mm - paper.right,
-        y + marks.TARGET_REAR_REACH_MM + 13 + paper.height_mm - paper.top,
-    )
-    if paper.width_mm < wanted[0] or paper.height_mm < wanted[1]:
+def _fits(working: list[Shape], outer: float, paper: Paper) -> None:
+    """Raise `InputError` when the working part does not leave room for margins and the title."""
+    points = [point for shape in working for point in outline(shape)]
+    right, top = (max(values) for values in zip(*points, strict=True))
+    width = paper.width_mm + max(0.0, right - paper.right)
+    height = paper.height_mm + max(0.0, top + 12 - paper.top)
+    if width > paper.width_mm or height > paper.height_mm:
         raise InputError(
             "paper",
             paper.label,
-            f"a sheet of at least {wanted[0]:.0f} x {wanted[1]:.0f} mm for a null at "
+            f"a sheet of at least {width:.0f} x {height:.0f} mm for a null at "
             f"{to_hundredth(outer)} mm",
             "take a larger one",
         )
-    return x, y
 
 
-def _working(spindle: Point, nulls_mm: tuple[float, float]) -> Iterator[Shape]:
+def _working(targets: _Targets) -> Iterator[Shape]:
     """Spindle, the line outward, and both targets with their names."""
-    x, y = spindle
-    inner, outer = nulls_mm
-    yield from marks.spindle(spindle)
-    yield Line((x + 9.6, y), (x + outer + 15, y), Stroke(THINNEST))
+    x, y = targets.spindle
+    yield from marks.spindle(targets.spindle)
+    yield Line((x + 9.6, y), (x + targets.nulls_mm[1] + 15, y), Stroke(THINNEST))
     for name, radius, half in zip(
-        ("inner null", "outer null"), (inner, outer), _half_widths(nulls_mm), strict=True
+        ("inner null", "outer null"), targets.nulls_mm, targets.half_widths, strict=True
     ):
-        yield from marks.target(spindle, (x + radius, y), half)
-        above = y + marks.GRID_REAR_MM + 2.6
+        yield from marks.target(targets.spindle, (x + radius, y), half, targets.zenith_rad)
+        above = y + targets.rear + 2.6
         yield Label(name, (x + radius, above + marks.leading_mm(8)), 8, "middle", bold=True)
         yield Label(f"{to_hundredth(radius)} mm", (x + radius, above), 8, "middle")
 
 
 def _text(
-    spindle: Point,
-    nulls_mm: tuple[float, float],
-    paper: Paper,
-    title: str,
-    words: list[Paragraph],
+    targets: _Targets, paper: Paper, title: str, words: list[Paragraph]
 ) -> tuple[list[Shape], list[list[float]] | None]:
     """Title, card outline and steps; and the card's corners, None when left out."""
-    left, right, y = spindle[0] - 9, paper.right, paper.top
+    left, right, y = targets.spindle[0] - 9, paper.right, paper.top
     head: list[Shape] = []
     lines = wrap(title, right - left, 12, bold=True)
     for line in lines if len(lines) < 2 else [lines[0][:-1] + "…"]:
@@ -144,7 +175,7 @@ def _text(
         )
     )
     y -= 3
-    band = spindle[1] + marks.TARGET_REAR_REACH_MM + 2
+    band = targets.spindle[1] + targets.rear + 12
     for with_card in (True, False):
         if with_card and (
             y - band < marks.CARD_HEIGHT_MM + 4 or right - left < marks.CARD_WIDTH_MM + 50
@@ -152,7 +183,7 @@ def _text(
             continue
         column = right - marks.CARD_WIDTH_MM
         low = y - marks.CARD_HEIGHT_MM
-        regions = _regions(spindle, nulls_mm, paper, (y, column - 4 if with_card else right))
+        regions = _regions(targets, paper, (y, column - 4 if with_card else right))
         if with_card and low - band > 10:
             regions.insert(1, Region(left=column, right=right, bottom=band, top=low - 4))
         for size in TEXT_SIZES_PT:
@@ -170,21 +201,21 @@ def _text(
     raise InputError("paper", paper.label, "a sheet with room for the steps", "take a larger one")
 
 
-def _regions(
-    spindle: Point, nulls_mm: tuple[float, float], paper: Paper, above: tuple[float, float]
-) -> list[Region]:
+def _regions(targets: _Targets, paper: Paper, above: tuple[float, float]) -> list[Region]:
     """The free boxes in the order of reading; `above` is top and right edge of the uppermost."""
-    (x, y), (inner, outer) = spindle, nulls_mm
-    halves = _half_widths(nulls_mm)
+    (x, y), (inner, outer) = targets.spindle, targets.nulls_mm
+    halves, sway, lean = targets.half_widths, targets.sway, targets.lean
+    front = marks.GRID_FRONT_MM + 3 + max(halves) * abs(math.sin(targets.zenith_rad))
+    inward, outward = 10 - min(0.0, lean), 10 + max(0.0, lean)
     top, above_right = above
     floor = paper.bottom + 2 * marks.BAR_REACH_MM + 3
-    band = y + marks.TARGET_REAR_REACH_MM + 2
+    band = y + targets.rear + 12
     boxes = [
         (x - 9, above_right, band, top),
-        (x + 12, x + inner - halves[0] - 3, y + 3, min(top, band)),
-        (x - 9, x + inner - 10, floor, y - 13),
-        (x + inner + 10, x + outer - 10, floor, y - marks.GRID_FRONT_MM - 3),
-        (x + outer + halves[1] + 4, paper.right, floor, min(top, band)),
+        (x + 12, x + inner - halves[0] - sway - 3, y + 3, min(top, band)),
+        (x - 9, x + inner - inward, floor, y - front),
+        (x + inner + outward, x + outer - inward, floor, y - front),
+        (x + outer + max(halves[1] + sway + 4, outward), paper.right, floor, min(top, band)),
     ]
     return [
         Region(left=left, right=right, bottom=bottom, top=upper)
@@ -193,11 +224,9 @@ def _regions(
     ]
 
 
-def _words(
-    nulls_mm: tuple[float, float], scheme: str, record: Record, note: str
-) -> Iterator[Paragraph]:
+def _words(targets: _Targets, scheme: str, record: Record, note: str) -> Iterator[Paragraph]:
     """Steps in the order of doing, cautions, and where the radii come from."""
-    inner, outer = (to_hundredth(radius) for radius in nulls_mm)
+    inner, outer = (to_hundredth(radius) for radius in targets.nulls_mm)
     texts = (
         "Print at 100 % (actual size), borderless off. Measure both bars, end mark to end mark. "
         "If one is off by more than 0.2 mm, mend the print settings.",
@@ -226,5 +255,8 @@ def _words(
         text=f"For any deck whose arm reaches both points: {inner} and {outer} mm, {scheme}, "
         f"record {record.name} ({record.inner_radius_mm:g} to {record.outer_radius_mm:g} mm).",
     )
+    if targets.zenith_rad:
+        skew = f"{math.degrees(targets.zenith_rad):+.1f}°".replace("-", "–")
+        yield Paragraph(text=f"Targets turned for a stylus askew by {skew} (+ clockwise).")
     if note:
         yield Paragraph(text=note)

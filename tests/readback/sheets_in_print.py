@@ -19,8 +19,10 @@ SCHEME, SIDE, NULLS = chosen_nulls(None, None, None)
 Maker = Callable[[Paper, str], Page]
 
 MAKERS: dict[str, Maker] = {
-    "alignment": lambda sheet, note: alignment_page(ALIGNMENT, sheet, "An invented deck", note=note),
-    "two-null": lambda sheet, note: two_null_page(NULLS, SCHEME, SIDE, sheet, "", note),
+    "alignment": lambda sheet, note: alignment_page(
+        ALIGNMENT, sheet, "An invented deck", note=note
+    ),
+    "two-null": lambda sheet, note: two_null_page(NULLS, SCHEME, SIDE, sheet, note=note),
     "calibration": lambda sheet, note: calibration_page(sheet, "desk" if note else "", note),
     "numbers": lambda sheet, note: numbers_page(ALIGNMENT, sheet, "An invented deck", note),
 }

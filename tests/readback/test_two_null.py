@@ -103,14 +103,21 @@ def test_the_step_that_tells_where_to_slide(change: float) -> None:
 
 @settings(max_examples=25)
 @given(
-    st.floats(30, 110), st.floats(17, 90), st.sampled_from(list(PAPERS)), st.sampled_from(["", "A"])
+    st.floats(30, 110),
+    st.floats(17, 90),
+    st.sampled_from(list(PAPERS)),
+    st.sampled_from(["", "A"]),
+    st.sampled_from([0.0, 10.0, -10.0, 1.5]),
 )
-def test_any_nulls_on_any_paper(inner: float, gap: float, paper: str, title: str) -> None:
-    """Nothing collides for any two radii; what does not fit is said to be the paper's fault."""
+def test_any_nulls_on_any_paper(
+    inner: float, gap: float, paper: str, title: str, zenith: float
+) -> None:
+    """Nothing collides for any two radii, turned or not; what does not fit is the paper's fault."""
     nulls = (inner, inner + gap)
 
     def make(sheet: Paper) -> Page:
-        return two_null_page(nulls, "null-radii", record(), sheet, title * 80)
+        turned = math.radians(zenith)
+        return two_null_page(nulls, "null-radii", record(), sheet, title * 80, turned)
 
     if inner + gap > 120 or paper == "a5":
         with suppress(InputError):

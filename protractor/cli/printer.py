@@ -1,0 +1,400 @@
+"""`protractor printer`: calibrate a printer, keep what it does, and prove the correction."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from shlex import quote
+from textwrap import fill
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from protractor import inputs
+from protractor.cli.options import (
+    Function,
+    Reads,
+    correction_dict,
+    force_option,
+    json_option,
+    option,
+    output_option,
+    pdf_only,
+    print_json,
+    profile_file_option,
+    profile_path,
+    sheet_of,
+    sheet_options,
+)
+from protractor.cli.template import file_stem, sheet_path, write_sheet
+from protractor.errors import InputError
+from protractor.paper import paper as paper_of
+
+if TYPE_CHECKING:
+    from protractor.diagnosis import Finding
+    from protractor.printers import Fit
+    from protractor.profiles import Profile
+    from protractor.readings import Instrument, Measured
+
+LINES = tuple(inputs.LINE_INPUTS)
+
+
+@click.group("printer")
+def command() -> None:
+    """Make a printer's sheets true: print, measure, record, correct, verify.
+
+    Print a calibration sheet, measure its four lines, record them under a name, and give --printer
+    NAME with every sheet. The verification sheet proves that it worked.
+    """
+
+
+name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME")
+
+
+def reading_options(function: Function) -> Function:
+    """Adds the options for readings of the four lines and for what they were read with."""
+    for line in reversed(LINES):
+        function = option(inputs.NOMINAL_INPUTS[line])(function)
+    for line in reversed(LINES):
+        function = option(inputs.LINE_INPUTS[line], multiple=True)(function)
+    for declared in (inputs.ACCURACY, inputs.READING_UNCERTAINTY, inputs.MARKS, inputs.INSTRUMENT):
+        function = option(declared)(function)
+    return function
+
+
+def readings_of(
+    paper: str, values: dict[str, Any]
+) -> tuple[list[Measured], Instrument, tuple[float, ...]]:
+    """Readings, instrument and every length on the sheet, from the values of `reading_options`."""
+    from protractor.readings import INSTRUMENTS
+    from protractor.sheets.calibration import calibration_lengths, measured_on
+
+    name = values["instrument"]
+    if name is None:
+        raise InputError(
+            "instrument", "nothing", inputs.INSTRUMENT.allowed, "say what you measured with"
+        )
+    instrument = INSTRUMENTS[name]
+    for key, field in (
+        ("reading_uncertainty", "reading_mm"),
+        ("accuracy", "accuracy_mm"),
+    ):
+        if values[key] is not None:
+            instrument = replace(instrument, **{field: values[key]})
+    marks = values["marks"] or ("150" if name == "calipers" else "ends")
+    sheet = paper_of(paper)
+    measured = measured_on(
+        sheet,
+        marks,
+        {line: values[line] for line in LINES},
+        {line: values[f"{line}_nominal"] for line in LINES},
+    )
+    lengths = calibration_lengths(sheet).values()
+    return measured, instrument, tuple(sorted({mm for marked in lengths for mm in marked}))
+
+
+def fit_lines(found: Fit) -> list[str]:
+    """Scale and shear with expanded uncertainties, as lines."""
+    from protractor.printers import COVERAGE_FACTOR
+
+    x, y, s = (COVERAGE_FACTOR * u for u in found.uncertainties)
+    return [
+        f"  X           {100 * found.scale_x:8.3f} %  ± {100 * x:.3f} %",
+        f"  Y           {100 * found.scale_y:8.3f} %  ± {100 * y:.3f} %",
+        f"  square      {100 * found.shear:+8.3f} mm per 100 mm  ± {100 * s:.3f} mm   (k = 2)",
+    ]
+
+
+def profile_lines(profile: Profile) -> list[str]:
+    """A profile as lines of at most 80 columns."""
+    what = [paper_of(profile.paper).label, profile.orientation]
+    what += [f"tray {profile.tray}"] if profile.tray else []
+    what += [profile.date] if profile.date else []
+    tool = profile.instrument
+    lines = [
+        f"{profile.name}: {', '.join(what)}",
+        f"measured with {tool.label} ({tool.reading_mm:g} mm a reading, "
+        f"up to {tool.accuracy_mm:g} mm of its own)",
+        "",
+    ]
+    for one in profile.measured:
+        readings = ", ".join(f"{r:.2f}" for r in one.readings_mm[:6])
+        more = ", ..." if len(one.readings_mm) > 6 else ""
+        lines.append(f"  {one.line:<10}{one.nominal_mm:8.2f} mm  read {readings}{more}")
+    return [*lines, "", *fit_lines(profile.fit)]
+
+
+def finding_lines(findings: list[Finding]) -> list[str]:
+    """Findings that do not stop the work, as lines."""
+    return [fill(f"note: {f.seen} ({f.line}); {f.remedy}", 80) for f in findings]
+
+
+def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
+    """Findings under the stable keys of `--json`."""
+    return [
+        {"name": f.name, "weight": f.weight, "line": f.line, "seen": f.seen, "remedy": f.remedy}
+        for f in findings
+    ]
+
+
+@command.command("sheet", short_help="Write the calibration or verification sheet.")
+@sheet_options
+@output_option
+@force_option
+@json_option
+def sheet(
+    output: Path | None,
+    force: bool,
+    as_json: bool,
+    printer: str | None,
+    **values: Any,
+) -> None:
+    """Write the calibration sheet; with --printer, the verification sheet.
+
+    Measure its four lines three times each, then go on with `protractor printer record` or, on the
+    verification sheet, with `protractor printer verify`.
+    """
+    paper, correction = sheet_of(printer=printer, **values)
+    stem = f"verification_{file_stem(printer)}" if printer else "calibration"
+    path = sheet_path(output, f"{stem}_{paper.name}.pdf", force)
+    pdf_only(correction, path)
+
+    from protractor.output.pdf import pdf_bytes
+    from protractor.sheets.calibration import calibration_lengths, calibration_page
+
+    note = correction.statement if correction else ""
+    page = calibration_page(paper, printer or "", note)
+    write_sheet(path, pdf_bytes([page], correction.matrix if correction else None), force)
+    if as_json:
+        print_json(
+            {
+                "file": str(path),
+                "sheet": {
+                    "paper": page.paper,
+                    "width_mm": page.width_mm,
+                    "height_mm": page.height_mm,
+                },
+                "printer": correction_dict(correction) if correction else None,
+                "lines_mm": {k: list(v) for k, v in calibration_lengths(paper).items()},
+                "features": page.features,
+            }
+        )
+        return
+    click.echo(
+        f"{path}\n"
+        f"{page.title}, {paper.label}. Print at 100 % (actual size), borderless off.\n"
+        "Let it lie for an hour, then measure X, Y, Rising and Falling three times each."
+    )
+
+
+@command.command("record")
+@name_argument
+@option(inputs.PAPER)
+@reading_options
+@option(inputs.TRAY)
+@option(inputs.ORIENTATION)
+@option(inputs.DATE)
+@click.option(
+    "--dialog-checked",
+    is_flag=True,
+    help="The print dialog said 100 % and borderless off: record what looks like it did not.",
+)
+@profile_file_option
+@click.option("--force", is_flag=True, help="Replace the profile of this printer and paper.")
+@json_option
+def record(
+    name: str,
+    paper: str | None,
+    tray: str | None,
+    orientation: str | None,
+    date: str | None,
+    dialog_checked: bool,
+    profile_file: Path | None,
+    force: bool,
+    as_json: bool,
+    **values: Any,
+) -> None:
+    """Keep what a printer does, from readings of its calibration sheet.
+
+    Example: protractor printer record desk --paper a4 --instrument calipers --x 149.2 --x 149.3
+    --x 149.2 --y 150.3 ... --rising 149.9 ... --falling 149.8 ...
+    """
+    from protractor.diagnosis import accepted
+    from protractor.output.files import make_folder
+    from protractor.profiles import Profile, default_file, keep
+
+    sheet_name = paper or str(inputs.PAPER.default)
+    measured, instrument, lengths = readings_of(sheet_name, values)
+    notes = accepted(measured, instrument, paper_of(sheet_name), lengths, dialog_checked)
+    profile = Profile(
+        name=name,
+        paper=sheet_name,
+        instrument=instrument,
+        measured=tuple(measured),
+        tray=tray or "",
+        orientation="landscape" if orientation == "landscape" else "portrait",
+        date=date or "",
+    )
+    path = profile_path(profile_file)
+    if path == default_file():
+        make_folder(path.parent, "profile-file")
+    keep(path, profile, replace=force)
+    if as_json:
+        print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
+        return
+    click.echo("\n".join([*profile_lines(profile), *finding_lines(notes), ""]))
+    click.echo(
+        f"Kept in {path}\nProve it: protractor printer sheet --printer "
+        f"{quote(profile.name)} --paper {profile.paper}"
+    )
+
+
+def stored(profile_file: Path | None) -> tuple[Profile, ...]:
+    """Every profile of the file that was named, or of the user's own."""
+    from protractor.profiles import load
+
+    return load(profile_path(profile_file))
+
+
+def with_paper(function: Function) -> Function:
+    """Adds the options that say which profile is meant."""
+    decorators: tuple[Callable[[Function], Function], ...] = (
+        json_option,
+        profile_file_option,
+        option(inputs.PROFILE_PAPER),
+        name_argument,
+    )
+    for decorator in decorators:
+        function = decorator(function)
+    return function
+
+
+@command.command("show", short_help="Print one profile.")
+@with_paper
+def show(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:
+    """Print one profile: readings, scale and shear with their uncertainties."""
+    from protractor.profiles import profile_for
+
+    profile = profile_for(stored(profile_file), name, paper)
+    if as_json:
+        print_json(profile.as_dict())
+    else:
+        click.echo("\n".join([*profile_lines(profile), "", fill(profile.correction.statement, 80)]))
+
+
+@command.command("list")
+@profile_file_option
+@json_option
+def list_profiles(profile_file: Path | None, as_json: bool) -> None:
+    """Print every profile in a line."""
+    profiles = stored(profile_file)
+    if as_json:
+        print_json([profile.as_dict() for profile in profiles])
+        return
+    if not profiles:
+        click.echo("No printer is recorded yet. Begin with: protractor printer sheet")
+        return
+    click.echo(f"{'name':<24}{'paper':<14}{'date':<12}{'X %':>8}{'Y %':>9}{'square':>9}")
+    for profile in profiles:
+        found = profile.fit
+        name = profile.name if len(profile.name) < 24 else profile.name[:22] + "…"
+        click.echo(
+            f"{name:<24}{profile.paper:<14}{profile.date:<12}{100 * found.scale_x:8.3f}"
+            f"{100 * found.scale_y:9.3f}{100 * found.shear:+9.3f}"
+        )
+
+
+@command.command("forget")
+@with_paper
+def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:
+    """Take one profile out of the file."""
+    from protractor.profiles import forget
+
+    gone = forget(profile_path(profile_file), name, paper)
+    if as_json:
+        print_json(gone.as_dict())
+    else:
+        click.echo(f"Forgotten: {gone.name}, {gone.paper}")
+
+
+@command.command("verify", short_help="Judge a corrected print: pass, fail or cannot tell.")
+@with_paper
+@reading_options
+@option(inputs.BUDGET)
+@option(inputs.OVER)
+@click.pass_context
+def verify_profile(
+    ctx: click.Context,
+    /,
+    name: str,
+    paper: str | None,
+    profile_file: Path | None,
+    as_json: bool,
+    budget: float | None,
+    over: float | None,
+    **values: Any,
+) -> None:
+    """Judge a corrected print from readings of its verification sheet.
+
+    Says pass, fail, or that the instrument cannot tell, with the probability that the print keeps
+    the budget. The exit status is 0 for pass, else 1.
+    """
+    from protractor.diagnosis import judged
+    from protractor.profiles import profile_for
+
+    profile = profile_for(stored(profile_file), name, paper)
+    measured, instrument, lengths = readings_of(profile.paper, values)
+    answer = judged(
+        profile.fit,
+        measured,
+        instrument,
+        paper_of(profile.paper),
+        lengths,
+        budget_mm=budget or float(inputs.BUDGET.default or 0),
+        over_mm=over,
+    )
+    result, found = answer.result, answer.printed
+    if as_json:
+        x, y, s = found.uncertainties
+        print_json(
+            {
+                "printer": profile.name,
+                "paper": profile.paper,
+                "verdict": result.verdict,
+                "probability": result.probability,
+                "best_probability": result.best_probability,
+                "error_mm": result.error_mm,
+                "expanded_uncertainty_mm": result.expanded_mm,
+                "budget_mm": result.budget_mm,
+                "over_mm": result.over_mm,
+                "scale_x": found.scale_x,
+                "scale_y": found.scale_y,
+                "shear": found.shear,
+                "scale_x_uncertainty": x,
+                "scale_y_uncertainty": y,
+                "shear_uncertainty": s,
+                "advice": answer.advice,
+                "findings": finding_dicts(answer.findings),
+            }
+        )
+    else:
+        said = {"pass": "PASS", "fail": "FAIL", "cannot tell": "YOUR INSTRUMENT CANNOT TELL"}
+        click.echo(
+            "\n".join(
+                [
+                    *fit_lines(found),
+                    "",
+                    f"Error over {result.over_mm:.1f} mm: {result.error_mm:.3f} mm "
+                    f"± {result.expanded_mm:.3f} mm (k = 2); budget {result.budget_mm:g} mm.",
+                    fill(
+                        f"{said[result.verdict]}: the print keeps the budget with a probability of "
+                        f"{100 * result.probability:.1f} %.",
+                        80,
+                    ),
+                    fill(answer.advice, 80),
+                    *finding_lines([f for f in answer.findings if f.weight == "note"]),
+                ]
+            )
+        )
+    ctx.exit(0 if result.verdict == "pass" else 1)
