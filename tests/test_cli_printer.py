@@ -308,3 +308,18 @@ def test_help(run: Run, name: str) -> None:
     ran = run(*("printer", *([name] if name else []), "--help"))
     assert ran.status == 0
     assert max(map(len, ran.out.splitlines())) <= 80
+
+
+def test_gauge_and_curves_on_papers(run: Run) -> None:
+    """The gauge is corrected as every sheet; curves take own papers that are large enough."""
+    recorded(run, "desk", "--date", "2026-03-31")
+    ran = run("gauge", "pivot", "--printer", "desk", *FILE, "--json")
+    told = json.loads(ran.out)
+    assert told["file"] == "templates_out/pivot-gauge_from-0mm_a4_for-desk.pdf"
+    assert "Corrected for printer 'desk' of 2026-03-31" in " ".join(text_of(told["file"]).split())
+    ran = run("compare", "--pivot-to-spindle", "222", "--paper", "200x280mm", "-o", "curves.pdf")
+    assert ran.status == 0
+    ran = run("compare", "--pivot-to-spindle", "222", "--paper", "a5", "-o", "small.pdf")
+    assert ran.status == 2
+    assert "--paper: got A5" in ran.err
+    assert "small.pdf" not in ran.files

@@ -24,7 +24,7 @@ from protractor.cli.solve import prose, sides, stated
 from protractor.comparison import Comparison, compare, present
 from protractor.errors import InputError
 from protractor.exact import OWN_OBJECTIVE
-from protractor.paper import PAPERS
+from protractor.paper import paper as paper_of
 from protractor.schemes import OWN_NULLS, SCHEMES
 
 OWN_NAMES = ("norm", "weight", "null_at")
@@ -179,7 +179,7 @@ def command(
         data = curve_page(
             comparison,
             format_name=output.suffix.lower().lstrip("."),
-            paper=PAPERS[paper or str(inputs.PAPER.default)],
+            paper=paper_of(paper or str(inputs.PAPER.default)),
             title=title or "",
             by_time=x_axis == "time",
             minutes=side_minutes,

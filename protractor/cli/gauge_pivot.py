@@ -7,29 +7,36 @@ from pathlib import Path
 import click
 
 from protractor import inputs
-from protractor.cli.options import force_option, json_option, option, print_json, value_of
-from protractor.cli.template import DEFAULT_FOLDER, file_stem
+from protractor.cli.options import (
+    correction_dict,
+    force_option,
+    json_option,
+    option,
+    output_option,
+    pdf_only,
+    print_json,
+    sheet_of,
+    sheet_options,
+    value_of,
+)
+from protractor.cli.solve import prose
+from protractor.cli.template import Words, sheet_path, write_sheet
 from protractor.drawing.type import printable
-from protractor.output.files import make_folder, refuse, write_whole
-from protractor.paper import PAPERS
 
 
 @click.command("pivot")
 @option(inputs.START)
-@option(inputs.PAPER)
+@sheet_options
 @option(inputs.TITLE)
-@click.option(
-    "-o",
-    "--output",
-    type=click.Path(path_type=Path),
-    metavar="FILE",
-    help="File to write. Default: a name that says start and paper, in templates_out/.",
-)
+@output_option
 @force_option
 @json_option
 def command(
     start: float | None,
     paper: str | None,
+    clear_margin: float | None,
+    printer: str | None,
+    profile_file: Path | None,
     title: str | None,
     output: Path | None,
     force: bool,
@@ -41,21 +48,26 @@ def command(
     flaps carries the reading up to the pivot's height. An arm that is longer than the sheet gets a
     second sheet, as from --start 190, which is laid on the first and read where it lies.
     """
-    sheet = PAPERS[paper or str(inputs.PAPER.default)]
+    sheet, correction = sheet_of(
+        paper=paper, clear_margin=clear_margin, printer=printer, profile_file=profile_file
+    )
     begin, name = value_of(start, inputs.START), title or ""
-    parts = file_stem(name), "pivot-gauge", f"from-{begin:g}mm", sheet.name
-    path = output or DEFAULT_FOLDER / ("_".join(part for part in parts if part) + ".pdf")
-    if output is not None or DEFAULT_FOLDER.exists():
-        refuse(path, force)
+    words = Words(
+        title=name,
+        note=correction.statement if correction else "",
+        printer=printer or "",
+        zenith_deg=0.0,
+    )
+    path = sheet_path(
+        output, words.file_name("pivot-gauge", f"from-{begin:g}mm", sheet.name), force
+    )
+    pdf_only(correction, path)
 
     from protractor.output.pdf import pdf_bytes
     from protractor.sheets.pivot_gauge import pivot_gauge_page
 
-    page = pivot_gauge_page(sheet, begin, name)
-    data = pdf_bytes([page])
-    if output is None:
-        make_folder(DEFAULT_FOLDER)
-    write_whole(path, data, force=force)
+    page = pivot_gauge_page(sheet, begin, name, words.note)
+    write_sheet(path, pdf_bytes([page], correction.matrix if correction else None), force)
     if printable(name) != name:
         click.echo(
             "protractor: note: the sheet's typeface lacks some characters of the title", err=True
@@ -70,6 +82,7 @@ def command(
                     "width_mm": page.width_mm,
                     "height_mm": page.height_mm,
                 },
+                "printer": correction_dict(correction) if correction else None,
                 "features": page.features,
             }
         )
@@ -79,6 +92,7 @@ def command(
     click.echo(
         f"{path}\n"
         f"{sheet.label}: for pivots {pivots[0]:g} to {pivots[1]:g} mm from the spindle\n"
-        "Print at 100 % (actual size), then measure both bars before you use the sheet."
+        + "".join(f"{line}\n" for line in prose(*([words.note] if words.note else [])))
+        + "Print at 100 % (actual size), then measure both bars before you use the sheet."
         + ("\nIt is laid on the sheet that starts at the spindle: print that too." if begin else "")
     )

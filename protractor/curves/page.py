@@ -14,6 +14,7 @@ from protractor.alignment import to_hundredth
 from protractor.comparison import Comparison
 from protractor.curves.panels import LINE_MM, TEXT_PT, Along, panels, write
 from protractor.drawing.type import printable, wrap
+from protractor.errors import InputError
 from protractor.paper import Paper
 from protractor.play import side_minutes
 
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 TITLE_PT = 14.0
+
+SMALLEST_MM = (190.0, 250.0)
+"""On smaller paper the names of the curves run into each other."""
 
 READING = (
     "How to read it. Where a curve crosses zero (rings), the cartridge stands exactly along the "
@@ -42,8 +46,16 @@ def curve_page(
     """One portrait page with three panels of curves, as the bytes of a pdf, svg or png file.
 
     `by_time` lets the curves run along the minutes of the first row's record instead of the
-    radius; `minutes` takes the place of the estimate of that side's length [min].
+    radius; `minutes` takes the place of the estimate of that side's length [min]. Raises
+    `InputError` for a paper on which three panels cannot be read.
     """
+    if paper.width_mm < SMALLEST_MM[0] or paper.height_mm < SMALLEST_MM[1]:
+        raise InputError(
+            "paper",
+            paper.label,
+            f"a sheet of at least {SMALLEST_MM[0]:g} x {SMALLEST_MM[1]:g} mm for the curves",
+            "take A4 or Letter",
+        )
     import matplotlib as mpl
     from matplotlib.figure import Figure
 

@@ -28,7 +28,7 @@ from protractor.errors import InputError
 from protractor.paper import PAPERS, Paper
 from protractor.sheets import marks
 from protractor.sheets.marks import CAPITAL_HEIGHT, Paragraph, Region
-from protractor.sheets.pivot_gauge_wording import steps
+from protractor.sheets.pivot_gauge_wording import HEIGHT_TEXT, steps
 from protractor.sheets.wording import CARD_TEXT
 from protractor.vernier import VERNIER_LINES, VERNIER_STEP_MM
 
@@ -92,11 +92,11 @@ class _Places:
         return self.last - HOUSING_MM
 
 
-def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "") -> Page:
+def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "", note: str = "") -> Page:
     """The page of the gauge, for scales that start at the spindle or at `start_mm`.
 
-    Raises `InputError` for a start outside `START_RANGE_MM`, and for a paper on which the gauge
-    finds no room.
+    `note` stands after the steps: what is said about a printer's correction. Raises `InputError`
+    for a start outside `START_RANGE_MM`, and for a paper on which the gauge finds no room.
     """
     low, high = START_RANGE_MM
     if start_mm != 0 and not low <= start_mm <= high:
@@ -129,7 +129,7 @@ def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "") -> Pa
         paper=paper.name,
         width_mm=paper.width_mm,
         height_mm=paper.height_mm,
-        shapes=(*drawing, *_text(paper, places, start_mm, name)),
+        shapes=(*drawing, *_text(paper, places, start_mm, (name, note))),
         features=_features(places, start_mm),
     )
 
@@ -276,11 +276,12 @@ def _slider(zero: Point) -> Iterator[Shape]:
         yield Label(text, at, 8, "middle")
 
 
-def _text(paper: Paper, places: _Places, start_mm: float, title: str) -> Iterator[Shape]:
+def _text(paper: Paper, places: _Places, start_mm: float, head: tuple[str, str]) -> Iterator[Shape]:
     """Title, card note and steps; the largest type that fits is taken."""
     left = places.slider[0] - SCALE_MM
     right = places.slider[0] + SCALE_MM
     y = paper.top - 5.0
+    title, about = head
     yield Label(_short(title, right - left), (left, y), 14, bold=True)
     for row, text in enumerate(
         (
@@ -311,8 +312,11 @@ def _text(paper: Paper, places: _Places, start_mm: float, title: str) -> Iterato
         ),
     ]
     words = steps(places.x_bar[1], places.y_bar[1], start_mm)
-    for size in TEXT_SIZES_PT:
-        labels = marks.flow(words, regions, size)
+    words += [Paragraph(text=about)] if about else []
+    # the reason for the flaps gives way to what is said about a correction
+    brief = [word for word in words if word.text != HEIGHT_TEXT]
+    for some, size in ((some, size) for some in (words, brief) for size in TEXT_SIZES_PT):
+        labels = marks.flow(some, regions, size)
         if labels is not None:
             yield from labels
             return

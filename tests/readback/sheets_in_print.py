@@ -11,6 +11,7 @@ from protractor.paper import Paper, paper, placed
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.calibration import calibration_page
 from protractor.sheets.numbers import numbers_page
+from protractor.sheets.pivot_gauge import pivot_gauge_page
 from protractor.sheets.two_null import two_null_page
 
 ALIGNMENT = solve(pivot_to_spindle_mm=222.0)
@@ -24,6 +25,7 @@ MAKERS: dict[str, Maker] = {
     ),
     "two-null": lambda sheet, note: two_null_page(NULLS, SCHEME, SIDE, sheet, note=note),
     "calibration": lambda sheet, note: calibration_page(sheet, "desk" if note else "", note),
+    "gauge": lambda sheet, note: pivot_gauge_page(sheet, note=note),
     "numbers": lambda sheet, note: numbers_page(ALIGNMENT, sheet, "An invented deck", note),
 }
 
