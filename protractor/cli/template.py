@@ -139,8 +139,9 @@ def command(
             }
         )
         return
-    click.echo(f"{path}\n{sheet.label}, {plan.summary}")
-    for line in prose(*plan.remarks, *([note] if note else [])):
+    click.echo(path)
+    summary = f"{sheet.label}, {plan.summary}"
+    for line in prose(summary, *plan.remarks, *([note] if note else [])):
         click.echo(line)
     click.echo("Print at 100 % (actual size), then measure both bars before you use the sheet.")
 
