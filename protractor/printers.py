@@ -23,7 +23,7 @@ from protractor.readings import DIRECTIONS, Instrument, Measured
 COVERAGE_FACTOR = 2.0
 """Expanded uncertainties are stated at k = 2, about 95 % (JCGM 100, 6.3.3)."""
 
-UNMEASURED_SHEAR = 0.003
+UNMEASURED_SHEAR = 0.005
 """Half width of what the shear is taken to be when no diagonal was measured."""
 
 

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike
 
 from protractor.arm import Floats
 from protractor.errors import InputError
-from protractor.printers import COVERAGE_FACTOR, Fit
+from protractor.printers import COVERAGE_FACTOR, UNMEASURED_SHEAR, Fit
 
 DEFAULT_BUDGET_MM = 0.1
 BUDGET_RANGE_MM = (0.01, 5.0)
@@ -164,6 +164,11 @@ def advice(result: Verification, printed: Fit, corrected_for: Fit) -> str:
     if result.verdict == "pass":
         return "Sheets printed with this profile, paper and tray are true within the budget."
     if result.verdict == "cannot tell" and result.best_probability < SURE:
+        if printed.uncertainties[2] > 0.9 * UNMEASURED_SHEAR / math.sqrt(3):
+            return (
+                "Measure Rising and Falling too: without them nobody knows whether the print is "
+                f"square, and it may be off by {100 * UNMEASURED_SHEAR:g} mm per 100 mm."
+            )
         return (
             f"Your instrument cannot prove {result.budget_mm:g} mm over {result.over_mm:.1f} mm: "
             f"its uncertainty is ± {result.expanded_mm:.2f} mm. Use calipers or a better rule, "

@@ -129,6 +129,14 @@ def test_advice_names_the_mistake(printed: Fit, recorded: Fit, says: str) -> Non
     assert says in text
 
 
+def test_without_diagonals_nobody_knows() -> None:
+    """Two perfect bars prove no square: the user is sent to the diagonals, not to better tools."""
+    found = exactly(nominal={"x": 150.0, "y": 150.0})
+    result = verify(found)
+    assert result.verdict == "cannot tell"
+    assert advice(result, found, exactly(1.01, 0.99)).startswith("Measure Rising and Falling too")
+
+
 def test_traces_of_mistakes_are_what_mistakes_leave() -> None:
     """Recording with lines exchanged, correcting, printing: the sheet shows the traces above."""
     printer = SimulatedPrinter(1.01, 0.99, 0.003)
