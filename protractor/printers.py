@@ -134,6 +134,14 @@ class Fit:
         return x, y, s
 
     @property
+    def scale_bound_percent(self) -> float:
+        """Half width of the even spread that has the larger scale's standard uncertainty [%].
+
+        sqrt(3) u, JCGM 100:2008, 4.3.7: what is left of the print's scale after correction.
+        """
+        return 100 * math.sqrt(3.0) * max(self.uncertainties[:2])
+
+    @property
     def matrix(self) -> Floats:
         """A, that takes the drawing to the print, shape (2, 2) [1]."""
         return affine(self.scale_x, self.scale_y, self.shear)

@@ -148,6 +148,27 @@ def test_reconcile_json(run: Run) -> None:
     assert numbers["suspect"] == "null-radii"
 
 
+def test_tolerance_of_a_recorded_printer(run: Run) -> None:
+    """A profile's uncertainty stands for the print scale's bound: sqrt(3) u, after JCGM 100."""
+    file = ("--profile-file", "p.toml")
+    readings = [
+        word
+        for line, nominal in (("x", 149.2), ("y", 150.3), ("rising", 149.9), ("falling", 149.9))
+        for shift in (-0.02, 0.0, 0.02)
+        for word in (f"--{line}", f"{nominal + shift}")
+    ]
+    ran = run("printer", "record", "desk", "--instrument", "calipers", *readings, *file, "--json")
+    assert ran.status == 0, ran.err
+    x, y = (json.loads(ran.out)["fit"][f"scale_{key}_uncertainty"] for key in "xy")
+    ran = run("tolerance", *D, "--draws", "1000", "--printer", "desk", *file, "--json")
+    assert ran.status == 0, ran.err
+    (cause,) = (c for c in json.loads(ran.out)["contributions"] if c["name"] == "print-scale")
+    assert cause["bound"] == pytest.approx(100 * math.sqrt(3) * max(x, y), rel=1e-9)
+    both = run("tolerance", *D, "--printer", "desk", *file, "--print-scale-bound", "0.1")
+    assert both.status == 2
+    assert "leave out one of the two" in both.err
+
+
 def test_tolerance_json(run: Run) -> None:
     """Spreads, both ways of propagation, and the contributions by size."""
     numbers = json.loads(run("tolerance", *D, "--draws", "2000", "--json").out)

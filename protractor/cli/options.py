@@ -24,7 +24,8 @@ from protractor.records import Record, record
 
 if TYPE_CHECKING:
     from protractor.drawing.shapes import Page
-    from protractor.printers import Correction
+    from protractor.printers import Correction, Fit
+    from protractor.profiles import Profile
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -170,10 +171,18 @@ def sheet_of(
     sheet = paper_of(paper or str(inputs.PAPER.default), clear_margin)
     if printer is None:
         return sheet, None
+    return sheet, _profile(printer, sheet, profile_file).correction
+
+
+def fit_of(printer: str, paper: str | None, profile_file: Path | None) -> Fit:
+    """What a recorded printer does on a paper, and how sure that is."""
+    return _profile(printer, paper_of(paper or str(inputs.PAPER.default)), profile_file).fit
+
+
+def _profile(printer: str, sheet: Paper, profile_file: Path | None) -> Profile:
     from protractor.profiles import load, profile_for
 
-    profiles = load(profile_path(profile_file))
-    return sheet, profile_for(profiles, printer, sheet.name).correction
+    return profile_for(load(profile_path(profile_file)), printer, sheet.name)
 
 
 def pdf_only(correction: Correction | None, path: Path) -> None:

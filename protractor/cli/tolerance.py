@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import click
@@ -11,13 +13,16 @@ from protractor import inputs
 from protractor.cli.options import (
     alignment_of,
     deck_options,
+    fit_of,
     json_option,
     option,
     print_json,
+    profile_file_option,
     straight_option,
     value_of,
 )
 from protractor.cli.solve import prose, sides
+from protractor.errors import InputError
 from protractor.setup_model import Doubts
 from protractor.tolerance import Tolerance, tolerance
 
@@ -38,7 +43,7 @@ def table(sure: Tolerance) -> str:
     lines += ["", f"  {'cause':<20}{'bound':>12}{'share':>9}   95 % under without it"]
     for c in sure.causes:
         lines.append(
-            f"  {c.name:<20}{f'± {c.bound:g} {c.unit}':>12}{c.share_percent:>7.1f} %"
+            f"  {c.name:<20}{f'± {c.bound:.3g} {c.unit}':>12}{c.share_percent:>7.1f} %"
             f"{c.without_percent:>9.2f} %"
         )
     lines += [
@@ -60,6 +65,9 @@ def table(sure: Tolerance) -> str:
 @straight_option
 @option(inputs.PIVOT_TO_SPINDLE_BOUND)
 @option(inputs.PRINT_SCALE_BOUND)
+@option(replace(inputs.PRINTER, help="Take the print scale's bound from a printer you recorded."))
+@option(replace(inputs.PAPER, help="Paper that the printer was recorded with."))
+@profile_file_option
 @option(inputs.HOLE_PLAY_BOUND)
 @option(inputs.AIM_BOUND)
 @option(inputs.ARC_BOUND)
@@ -71,6 +79,9 @@ def table(sure: Tolerance) -> str:
 def command(
     pivot_to_spindle_bound: float | None,
     print_scale_bound: float | None,
+    printer: str | None,
+    paper: str | None,
+    profile_file: Path | None,
     hole_play_bound: float | None,
     aim_bound: float | None,
     arc_bound: float | None,
@@ -88,6 +99,15 @@ def command(
     100) and by Monte Carlo (JCGM 101).
     """
     alignment = alignment_of(record_name=record, **values)
+    if printer is not None:
+        if print_scale_bound is not None:
+            raise InputError(
+                "print-scale-bound",
+                f"{print_scale_bound:g} % beside printer {printer}",
+                "a bound, or a printer whose profile gives it",
+                "leave out one of the two",
+            )
+        print_scale_bound = fit_of(printer, paper, profile_file).scale_bound_percent
     doubts = Doubts(
         pivot_to_spindle_mm=value_of(pivot_to_spindle_bound, inputs.PIVOT_TO_SPINDLE_BOUND),
         print_scale_percent=value_of(print_scale_bound, inputs.PRINT_SCALE_BOUND),
