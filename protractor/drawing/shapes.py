@@ -60,7 +60,10 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One line of text; `at` is on its baseline at the `anchor`, turned by `angle_rad` about it."""
+    """One line of text; `at` is on its baseline at the `anchor`, turned by `angle_rad` about it.
+
+    A `mirrored` label runs from right to left with its letters reversed: to be read from behind.
+    """
 
     text: str
     at: Point
@@ -69,6 +72,7 @@ class Label:
     bold: bool = False
     angle_rad: float = 0.0
     layer: Layer = "engrave"
+    mirrored: bool = False
 
 
 Shape = Line | Arc | Circle | Label

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -33,7 +33,7 @@ def printable(text: str) -> str:
     return "".join(c if ord(c) in known else MISSING for c in text)
 
 
-@cache
+@lru_cache(maxsize=4096)  # a few sheets' words; a thousand sheets must not pile up
 def _width_units(text: str, bold: bool) -> float:
     face = _face(bold)
     widths, default = face.charWidths, face.defaultWidth

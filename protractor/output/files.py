@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import tempfile
+import unicodedata
 from pathlib import Path
 
 from protractor.errors import InputError
+
+
+def file_stem(title: str) -> str:
+    """A title as a safe piece of a file name: letters and digits of any script, and hyphens."""
+    words = re.split(r"[^\w]+|_+", unicodedata.normalize("NFKC", title).casefold())
+    return "-".join(word for word in words if word)[:40].strip("-")
 
 
 def refuse(path: Path, force: bool, name: str = "output") -> None:

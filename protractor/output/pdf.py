@@ -197,11 +197,12 @@ def _write(canvas: Any, labels: Sequence[Label], place: Place) -> None:
         x, y = place(label.at)
         share = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
         left = share * POINTS_PER_MM * width_mm(text, label.size_pt, label.bold) if share else 0.0
-        if label.angle_rad == 0:
+        if label.angle_rad == 0 and not label.mirrored:
             canvas.drawString(x - left, y, text)
             continue
         cos, sin = math.cos(label.angle_rad), math.sin(label.angle_rad)
+        along_x, along_y = (-cos, -sin) if label.mirrored else (cos, sin)
         line = canvas.beginText()
-        line.setTextTransform(cos, sin, -sin, cos, x - left * cos, y - left * sin)
+        line.setTextTransform(along_x, along_y, -sin, cos, x - left * along_x, y - left * along_y)
         line.textOut(text)
         canvas.drawText(line)
