@@ -22,9 +22,11 @@ COMMANDS = {
     "correct": "From readings on the sheet to what to move, until nothing is left.",
     "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
     "tolerance": "How sure the set-up is, and what to improve first.",
-    "gauge": "Gauges: pivot to spindle on paper.",
+    "gauge": "Gauges: pivot to spindle, a plate for the cutter, kerf, an arm board.",
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
     "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",
+    "decks": "Files of decks: check, list, add, export.",
+    "batch": "All sheets of all decks of a file, in one go.",
     "demo": "The sheets of an invented repair bench.",
 }
 """Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""

@@ -8,6 +8,9 @@ from protractor.cli import Commands
 
 GAUGES = {
     "pivot": "Measures pivot to spindle to a tenth of a millimetre, on paper.",
+    "plate": "A stiff gauge for one deck, to cut and engrave: SVG or DXF.",
+    "kerf": "A test piece that reads how wide the cutter cuts.",
+    "board": "Where to drill for a new arm.",
 }
 """Each gauge with its line in the help; `protractor.cli.gauge_NAME` holds it as `command`."""
 

@@ -7,29 +7,24 @@ from pathlib import Path
 import click
 
 from protractor import inputs
-from protractor.cli.options import (
-    correction_dict,
-    force_option,
-    json_option,
-    option,
-    output_option,
-    pdf_only,
-    print_json,
-    sheet_of,
-    sheet_options,
-    value_of,
+from protractor.cli.file_options import (
+    file_options,
+    place_of,
+    proof,
+    report_page,
+    style_of,
+    write_page,
 )
+from protractor.cli.options import json_option, option, sheet_of, sheet_options, value_of
 from protractor.cli.solve import prose
-from protractor.cli.template import Words, sheet_path, write_sheet
-from protractor.drawing.type import printable
+from protractor.cli.template import Words
 
 
 @click.command("pivot")
 @option(inputs.START)
 @sheet_options
 @option(inputs.TITLE)
-@output_option
-@force_option
+@file_options
 @json_option
 def command(
     start: float | None,
@@ -39,6 +34,9 @@ def command(
     profile_file: Path | None,
     title: str | None,
     output: Path | None,
+    format: str | None,
+    text: str | None,
+    colours: str | None,
     force: bool,
     as_json: bool,
 ) -> None:
@@ -58,41 +56,25 @@ def command(
         printer=printer or "",
         zenith_deg=0.0,
     )
-    path = sheet_path(
-        output, words.file_name("pivot-gauge", f"from-{begin:g}mm", sheet.name), force
-    )
-    pdf_only(correction, path)
+    style = style_of(text, colours)
+    stem = words.stem("pivot-gauge", f"from-{begin:g}mm", sheet.name)
+    path, file_format = place_of(output, format, force, stem, correction=correction)
 
-    from protractor.output.pdf import pdf_bytes
     from protractor.sheets.pivot_gauge import pivot_gauge_page
 
     page = pivot_gauge_page(sheet, begin, name, words.note)
-    write_sheet(path, pdf_bytes([page], correction.matrix if correction else None), force)
-    if printable(name) != name:
-        click.echo(
-            "protractor: note: the sheet's typeface lacks some characters of the title", err=True
-        )
-    if as_json:
-        print_json(
-            {
-                "file": str(path),
-                "start_mm": begin,
-                "sheet": {
-                    "paper": page.paper,
-                    "width_mm": page.width_mm,
-                    "height_mm": page.height_mm,
-                },
-                "printer": correction_dict(correction) if correction else None,
-                "features": page.features,
-            }
-        )
-        return
+    write_page(page, path, file_format, style, force, correction)
     pivots = page.features["pivots_mm"]
     assert pivots is not None
-    click.echo(
-        f"{path}\n"
+    report_page(
+        page,
+        path,
         f"{sheet.label}: for pivots {pivots[0]:g} to {pivots[1]:g} mm from the spindle\n"
         + "".join(f"{line}\n" for line in prose(*([words.note] if words.note else [])))
-        + "Print at 100 % (actual size), then measure both bars before you use the sheet."
-        + ("\nIt is laid on the sheet that starts at the spindle: print that too." if begin else "")
+        + proof(file_format)
+        + (
+            "\nIt is laid on the sheet that starts at the spindle: print that too." if begin else ""
+        ),
+        {"start_mm": begin} if as_json else None,
+        correction,
     )

@@ -138,7 +138,8 @@ output_option = click.option(
     "--output",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="File to write. Default: a name that says what is on the sheet, in templates_out/.",
+    help="File to write; its ending says the format. Default: a name that says what is on the "
+    "sheet, in templates_out/.",
 )
 
 
@@ -183,17 +184,6 @@ def _profile(printer: str, sheet: Paper, profile_file: Path | None) -> Profile:
     from protractor.profiles import load, profile_for
 
     return profile_for(load(profile_path(profile_file)), printer, sheet.name)
-
-
-def pdf_only(correction: Correction | None, path: Path) -> None:
-    """Raise `InputError` when a correction is asked for in a file that is no PDF."""
-    if correction is not None and path.suffix.lower() not in ("", ".pdf"):
-        raise InputError(
-            "printer",
-            f"{correction.printer} for {path.name}",
-            "PDF sheets alone",
-            "a cut file or drawing must keep its lengths: leave out --printer, or name a .pdf",
-        )
 
 
 def correction_dict(correction: Correction) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from protractor import inputs
+from protractor.cli.file_options import place_of, write_sheet
 from protractor.cli.options import (
     correction_dict,
     deck_options,
@@ -16,14 +17,13 @@ from protractor.cli.options import (
     option,
     output_option,
     page_on,
-    pdf_only,
     print_json,
     sheet_of,
     sheet_options,
     straight_option,
 )
 from protractor.cli.solve import prose
-from protractor.cli.template import Words, one_deck, sheet_path, two_null, write_sheet
+from protractor.cli.template import Words, one_deck, two_null
 
 
 @click.command("pack")
@@ -62,8 +62,7 @@ def command(
     planned = two_null if kind == "two-null" else one_deck
     words = Words(title=title or "", note=note, printer=printer or "", zenith_deg=zenith or 0.0)
     plan = planned(record, values, sheet, words)
-    path = sheet_path(output, f"pack_{plan.file_name}", force)
-    pdf_only(correction, path)
+    path, _ = place_of(output, "pdf", force, f"pack_{plan.stem}", correction=correction)
 
     from protractor.output.pdf import pdf_bytes
     from protractor.sheets.calibration import calibration_page

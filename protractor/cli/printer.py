@@ -12,23 +12,20 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor import inputs
+from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import (
     Function,
     Reads,
-    correction_dict,
-    force_option,
     json_option,
     option,
-    output_option,
-    pdf_only,
     print_json,
     profile_file_option,
     profile_path,
     sheet_of,
     sheet_options,
 )
-from protractor.cli.template import file_stem, sheet_path, write_sheet
 from protractor.errors import InputError
+from protractor.output.files import file_stem
 from protractor.paper import paper as paper_of
 
 if TYPE_CHECKING:
@@ -140,11 +137,13 @@ def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
 
 @command.command("sheet", short_help="Write the calibration or verification sheet.")
 @sheet_options
-@output_option
-@force_option
+@file_options
 @json_option
 def sheet(
     output: Path | None,
+    format: str | None,
+    text: str | None,
+    colours: str | None,
     force: bool,
     as_json: bool,
     printer: str | None,
@@ -157,34 +156,24 @@ def sheet(
     """
     paper, correction = sheet_of(printer=printer, **values)
     stem = f"verification_{file_stem(printer)}" if printer else "calibration"
-    path = sheet_path(output, f"{stem}_{paper.name}.pdf", force)
-    pdf_only(correction, path)
+    style = style_of(text, colours)
+    path, file_format = place_of(
+        output, format, force, f"{stem}_{paper.name}", correction=correction
+    )
 
-    from protractor.output.pdf import pdf_bytes
     from protractor.sheets.calibration import calibration_lengths, calibration_page
 
     note = correction.statement if correction else ""
     page = calibration_page(paper, printer or "", note)
-    write_sheet(path, pdf_bytes([page], correction.matrix if correction else None), force)
-    if as_json:
-        print_json(
-            {
-                "file": str(path),
-                "sheet": {
-                    "paper": page.paper,
-                    "width_mm": page.width_mm,
-                    "height_mm": page.height_mm,
-                },
-                "printer": correction_dict(correction) if correction else None,
-                "lines_mm": {k: list(v) for k, v in calibration_lengths(paper).items()},
-                "features": page.features,
-            }
-        )
-        return
-    click.echo(
-        f"{path}\n"
+    write_page(page, path, file_format, style, force, correction)
+    lines = {key: list(length) for key, length in calibration_lengths(paper).items()}
+    report_page(
+        page,
+        path,
         f"{page.title}, {paper.label}. Print at 100 % (actual size), borderless off.\n"
-        "Let it lie for an hour, then measure X, Y, Rising and Falling three times each."
+        "Let it lie for an hour, then measure X, Y, Rising and Falling three times each.",
+        {"lines_mm": lines} if as_json else None,
+        correction,
     )
 
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,18 +12,21 @@ import click
 
 from protractor import inputs
 from protractor.alignment import Alignment, to_hundredth
+from protractor.cli.file_options import (
+    file_options,
+    place_of,
+    proof,
+    report_page,
+    style_of,
+    write_page,
+)
 from protractor.cli.options import (
     alignment_of,
-    correction_dict,
     deck_options,
-    force_option,
     json_option,
     nulls_of,
     option,
-    output_option,
     page_on,
-    pdf_only,
-    print_json,
     sheet_of,
     sheet_options,
     straight_option,
@@ -33,18 +34,9 @@ from protractor.cli.options import (
 )
 from protractor.cli.solve import prose, terms
 from protractor.drawing.shapes import Page
-from protractor.drawing.type import printable
-from protractor.output.files import make_folder, refuse, write_whole
+from protractor.output.files import file_stem
 from protractor.paper import Paper
 from protractor.schemes import OWN_NULLS
-
-DEFAULT_FOLDER = Path("templates_out")
-
-
-def file_stem(title: str) -> str:
-    """A title as a safe piece of a file name: letters and digits of any script, and hyphens."""
-    words = re.split(r"[^\w]+|_+", unicodedata.normalize("NFKC", title).casefold())
-    return "-".join(word for word in words if word)[:40].strip("-")
 
 
 def scheme_stem(scheme: str, nulls_mm: tuple[float, float]) -> str:
@@ -60,21 +52,6 @@ def alignment_stem(alignment: Alignment) -> str:
     return scheme_stem(alignment.scheme, alignment.arm.null_radii_mm) + exact
 
 
-def sheet_path(output: Path | None, file_name: str, force: bool) -> Path:
-    """The file that was asked for, else the named one in the default folder; refused early."""
-    path = output or DEFAULT_FOLDER / file_name
-    if output is not None or DEFAULT_FOLDER.exists():
-        refuse(path, force)
-    return path
-
-
-def write_sheet(path: Path, data: bytes, force: bool) -> None:
-    """Writes a sheet whole; the default folder is made only now."""
-    if path.parent == DEFAULT_FOLDER:
-        make_folder(DEFAULT_FOLDER)
-    write_whole(path, data, force=force)
-
-
 @click.command("template")
 @deck_options
 @straight_option
@@ -82,8 +59,7 @@ def write_sheet(path: Path, data: bytes, force: bool) -> None:
 @option(inputs.KIND)
 @sheet_options
 @option(inputs.TITLE)
-@output_option
-@force_option
+@file_options
 @json_option
 def command(
     zenith: float | None,
@@ -94,12 +70,15 @@ def command(
     profile_file: Path | None,
     title: str | None,
     output: Path | None,
+    format: str | None,
+    text: str | None,
+    colours: str | None,
     force: bool,
     as_json: bool,
     record: str | None,
     **values: Any,
 ) -> None:
-    """Write the alignment sheet of one deck as a PDF, true to scale.
+    """Write the alignment sheet of one deck, true to scale: PDF, or SVG or DXF for a cutter.
 
     Give the pivot-to-spindle distance (or the effective length); --kind two-null needs neither.
     Lengths are in mm; write 8.74in or "8 3/4 in" for inches. Print the sheet at 100 % and check
@@ -113,37 +92,18 @@ def command(
     planned = two_null if kind == "two-null" else one_deck
     words = Words(title=name, note=note, printer=printer or "", zenith_deg=zenith or 0.0)
     plan = planned(record, values, sheet, words)
-    path = sheet_path(output, plan.file_name, force)
-    pdf_only(correction, path)
-
-    from protractor.output.pdf import pdf_bytes
-
+    style = style_of(text, colours)
+    path, file_format = place_of(output, format, force, plan.stem, correction=correction)
     page = page_on(plan.make, sheet)
-    write_sheet(path, pdf_bytes([page], correction.matrix if correction else None), force)
-    if printable(name) != name:
-        click.echo(
-            "protractor: note: the sheet's typeface lacks some characters of the title", err=True
-        )
-    if as_json:
-        print_json(
-            {
-                **plan.figures,
-                "file": str(path),
-                "sheet": {
-                    "paper": page.paper,
-                    "width_mm": page.width_mm,
-                    "height_mm": page.height_mm,
-                },
-                "printer": correction_dict(correction) if correction else None,
-                "features": page.features,
-            }
-        )
-        return
-    click.echo(path)
-    summary = f"{sheet.label}, {plan.summary}"
-    for line in prose(summary, *plan.remarks, *([note] if note else [])):
-        click.echo(line)
-    click.echo("Print at 100 % (actual size), then measure both bars before you use the sheet.")
+    write_page(page, path, file_format, style, force, correction)
+    lines = prose(f"{sheet.label}, {plan.summary}", *plan.remarks, *([note] if note else []))
+    report_page(
+        page,
+        path,
+        "\n".join([*lines, proof(file_format)]),
+        plan.figures if as_json else None,
+        correction,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,28 +123,35 @@ class Words:
         """The same in radians."""
         return math.radians(self.zenith_deg)
 
-    def file_name(self, *parts: str) -> str:
-        """A file name of the title, the given pieces, what turns the grids, and the printer."""
+    def stem(self, *parts: str) -> str:
+        """A file's stem: the title, the given pieces, what turns the grids, and the printer."""
         turned = f"zenith{self.zenith_deg:+.6g}deg" if self.zenith_deg else ""
         *before, paper = parts
         printer = f"for-{file_stem(self.printer)}" if self.printer else ""
         pieces = file_stem(self.title), *before, turned, paper, printer
-        return "_".join(piece for piece in pieces if piece) + ".pdf"
+        return "_".join(piece for piece in pieces if piece)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A sheet to be made: its page for a paper, its file's name, and what is said about it.
+    """A sheet to be made: its page for a paper, its file's stem, and what is said about it.
 
     `figures` are those of `--json`; `alignment` is None when no deck was told.
     """
 
     make: Callable[[Paper], Page]
-    file_name: str
+    stem: str
     summary: str
     remarks: list[str]
     figures: dict[str, Any]
     alignment: Alignment | None
+
+
+def deck_sheet_stem(alignment: Alignment, words: Words, last: str) -> str:
+    """A file's stem that says deck, kind of arm, scheme and, last, paper or kind of sheet."""
+    deck = f"d{alignment.arm.pivot_to_spindle_mm:.6g}mm"
+    kind = "" if alignment.arm.null_radii_mm[0] > 0 else "straight"
+    return words.stem(deck, kind, alignment_stem(alignment), last)
 
 
 def one_deck(record: str | None, values: dict[str, Any], sheet: Paper, words: Words) -> Plan:
@@ -194,13 +161,11 @@ def one_deck(record: str | None, values: dict[str, Any], sheet: Paper, words: Wo
     alignment = alignment_of(record_name=record, **values)
     arm = alignment.arm
     nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)
-    deck = f"d{arm.pivot_to_spindle_mm:.6g}mm"
-    kind = "" if arm.null_radii_mm[0] > 0 else "straight"
     return Plan(
         make=lambda paper: alignment_page(
             alignment, paper, words.title, words.zenith_rad, words.note
         ),
-        file_name=words.file_name(deck, kind, alignment_stem(alignment), sheet.name),
+        stem=deck_sheet_stem(alignment, words, sheet.name),
         summary=f"{alignment.label}: overhang {to_hundredth(arm.overhang_mm)} mm, "
         f"offset {arm.offset_angle_deg:.2f} deg, nulls {nulls} mm",
         remarks=terms(alignment),
@@ -232,7 +197,7 @@ def two_null(record: str | None, values: dict[str, Any], sheet: Paper, words: Wo
         make=lambda paper: two_null_page(
             nulls, scheme, side, paper, words.title, words.zenith_rad, words.note
         ),
-        file_name=words.file_name("two-null", stem, sheet.name),
+        stem=words.stem("two-null", stem, sheet.name),
         summary=f"{scheme}: nulls {inner} and {outer} mm, for any deck whose arm reaches both",
         remarks=terms(alignment) if alignment else [],
         figures=figures,
