@@ -1,0 +1,37 @@
+"""What the commands on files of decks share: the file, its faults, a bar for long work."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from protractor.deckfile import Fault
+from protractor.decks import Deck
+
+FAULTS_SHOWN = 50
+
+decks_argument = click.argument("decks", type=click.Path(path_type=Path), metavar="DECKS")
+
+
+def tell_faults(path: Path, faults: Sequence[Fault]) -> None:
+    """Prints a line a fault to stderr, the first `FAULTS_SHOWN` of them."""
+    for fault in faults[:FAULTS_SHOWN]:
+        click.echo(f"protractor: {path.name}, {fault}", err=True)
+    if len(faults) > FAULTS_SHOWN:
+        click.echo(f"protractor: and {len(faults) - FAULTS_SHOWN} more faults", err=True)
+
+
+def tell_remark(path: Path, deck: Deck, line: int = 0) -> None:
+    """Prints to stderr what is odd about a deck that can be drawn all the same."""
+    remark = deck.remark()
+    if remark:
+        where = f", line {line}" if line else ""
+        click.echo(f"protractor: note: {path.name}{where}, deck '{deck.name}': {remark}", err=True)
+
+
+def terminal() -> bool:
+    """Whether stderr is a terminal, where a bar belongs."""
+    return sys.stderr.isatty()

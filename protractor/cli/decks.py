@@ -1,0 +1,28 @@
+"""`protractor decks`: the group of commands on files of decks."""
+
+from __future__ import annotations
+
+import click
+
+from protractor.cli import Commands
+
+TASKS = {
+    "check": "Read a file of decks and tell every fault with its line and field.",
+    "list": "The decks of a file with their numbers.",
+    "add": "Add a deck to a file; the file is made when there is none.",
+    "export": "Write the decks of a file as TOML or CSV.",
+}
+"""Each task with its line in the help; `protractor.cli.decks_NAME` holds it as `command`."""
+
+
+@click.group("decks", cls=Commands, lines=TASKS, prefix="decks_", invoke_without_command=True)
+@click.pass_context
+def command(ctx: click.Context) -> None:
+    """Files of decks, TOML or CSV, one entry a deck.
+
+    Fields: name, pivot-to-spindle or effective-length, and what else a deck needs: scheme, record,
+    inner-radius, outer-radius, null-radii, rpm, velocity, velocity-is, paper, printer, notes.
+    Numbers are mm; units and fractions are taken as on the command line.
+    """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())

@@ -1,0 +1,49 @@
+"""`protractor decks add`: one deck more in a file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from protractor.bench_inputs import NAME
+from protractor.cli.deck_options import decks_argument, tell_remark
+from protractor.cli.options import Function
+from protractor.deckfile import with_deck
+from protractor.decks import FIELDS, read_deck
+from protractor.output.files import write_whole
+
+
+def field_options(function: Function) -> Function:
+    """Adds an option for every field of a deck; what is given is read as a file's fields are."""
+    for name, (declared, _) in reversed(FIELDS.items()):
+        function = click.option(
+            f"--{name}",
+            nargs=declared.count,
+            metavar=" ".join(["VALUE"] * declared.count),
+            required=name == NAME.name,
+            help=declared.help,
+        )(function)
+    return function
+
+
+@click.command("add")
+@decks_argument
+@field_options
+def command(decks: Path, **values: Any) -> None:
+    """Add a deck to a file, TOML or CSV by its ending; the file is made when there is none.
+
+    Comments and order of a TOML file stay. The deck is checked first.
+    """
+    given = {
+        name: list(value) if isinstance(value, tuple) else value
+        for name, value in values.items()
+        if value is not None
+    }
+    deck, faults = read_deck(given)
+    if deck is None:
+        raise faults[0]
+    write_whole(decks, with_deck(decks, deck).encode("utf-8"), force=True, name="DECKS")
+    click.echo(f"{decks}: added {deck.name}")
+    tell_remark(decks, deck)

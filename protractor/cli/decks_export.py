@@ -1,0 +1,43 @@
+"""`protractor decks export`: the decks of a file as TOML or CSV."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from protractor.cli.deck_options import decks_argument, tell_faults
+from protractor.cli.options import force_option
+from protractor.deckfile import decks_text, read_decks
+from protractor.errors import InputError
+from protractor.output.files import refuse, write_whole
+
+
+@click.command("export")
+@decks_argument
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    required=True,
+    help="File to write: .toml or .csv.",
+)
+@click.option(
+    "--semicolons", is_flag=True, help="CSV with semicolons and decimal commas, for spreadsheets."
+)
+@force_option
+def command(decks: Path, output: Path, semicolons: bool, force: bool) -> None:
+    """Write the decks of a file as TOML or CSV, by the ending of the new file.
+
+    A file with faults is not exported, so that no deck is lost on the way.
+    """
+    refuse(output, force)
+    found = read_decks(decks)
+    if found.faults:
+        tell_faults(decks, found.faults)
+        count = len(found.faults)
+        raise InputError("DECKS", f"{decks} with {count} faults", "a file without", "mend it first")
+    text = decks_text(output, found.decks, semicolons=semicolons)
+    write_whole(output, text.encode("utf-8"), force=force)
+    click.echo(f"{output}: {len(found.decks)} decks")

@@ -1,0 +1,54 @@
+"""`protractor decks list`: the decks of a file with their numbers."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from protractor.alignment import to_hundredth
+from protractor.cli.deck_options import decks_argument, tell_faults
+from protractor.cli.options import json_option, print_json
+from protractor.deckfile import read_decks
+from protractor.decks import Deck
+
+NAME_WIDTH = 26
+
+
+def row(deck: Deck) -> str:
+    """A deck as a line of at most 80 columns."""
+    alignment = deck.alignment()
+    arm = alignment.arm
+    name = deck.name if len(deck.name) <= NAME_WIDTH else deck.name[: NAME_WIDTH - 1] + "…"
+    return (
+        f"{name:<{NAME_WIDTH}} {to_hundredth(arm.pivot_to_spindle_mm):>7} "
+        f"{to_hundredth(arm.overhang_mm):>8} {arm.offset_angle_deg:>6.2f}  "
+        f"{alignment.scheme:<11} {alignment.record.name[:12]:<12}".rstrip()
+    )
+
+
+@click.command("list")
+@decks_argument
+@json_option
+def command(decks: Path, as_json: bool) -> int:
+    """Print the decks of a file: pivot to spindle, overhang, offset angle, scheme, record.
+
+    A faulty deck is told on stderr and left out; the exit status is then 2.
+    """
+    found = read_decks(decks)
+    tell_faults(decks, found.faults)
+    if as_json:
+        print_json(
+            [
+                {**deck.as_dict(), "line": line, "alignment": deck.alignment().as_dict()}
+                for deck, line in zip(found.decks, found.lines, strict=True)
+            ]
+        )
+    else:
+        head = (
+            f"{'name':<{NAME_WIDTH}} {'d, mm':>7} {'overhang':>8} {'offset':>6}  scheme      record"
+        )
+        click.echo(head)
+        for deck in found.decks:
+            click.echo(row(deck))
+    return 2 if found.faults else 0
