@@ -1,0 +1,140 @@
+"""`protractor batch`: all sheets of all decks of a file."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import click
+
+from protractor import bench_inputs, inputs
+from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
+from protractor.cli.file_options import DEFAULT_FOLDER, format_options, style_of
+from protractor.cli.options import (
+    force_option,
+    json_option,
+    option,
+    print_json,
+    profile_file_option,
+    value_of,
+)
+from protractor.deckfile import read_decks
+from protractor.decks import deck_stem
+from protractor.errors import InputError
+
+FAILED = 1
+"""Exit status when some decks failed and the rest is written."""
+
+
+@click.command("batch")
+@decks_argument
+@option(bench_inputs.SHEET, multiple=True)
+@option(bench_inputs.FORMAT, multiple=True)
+@option(inputs.PAPER)
+@profile_file_option
+@option(bench_inputs.KERF)
+@option(bench_inputs.HOLE)
+@option(bench_inputs.THICKNESS)
+@option(bench_inputs.STOCK)
+@click.option("--mirror", is_flag=True, help="Plates mirrored, for the underside of clear stock.")
+@format_options
+@option(bench_inputs.PROCESSES)
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help=f"Folder to write to. Default {DEFAULT_FOLDER}/ and the file's name.",
+)
+@click.option(
+    "--resume", is_flag=True, help="Go on: write only what is missing or whose inputs changed."
+)
+@force_option
+@json_option
+def command(
+    decks: Path,
+    sheet: tuple[str, ...],
+    format: tuple[str, ...],
+    paper: str | None,
+    profile_file: Path | None,
+    kerf: float | None,
+    hole: float | None,
+    thickness: float | None,
+    stock: tuple[float, float] | None,
+    mirror: bool,
+    text: str | None,
+    colours: str | None,
+    processes: float | None,
+    folder: Path | None,
+    resume: bool,
+    force: bool,
+    as_json: bool,
+) -> int:
+    """Draw all sheets of all decks of a file, in all formats unless --format says which.
+
+    A deck that fails is told and the rest go on. Writes beside the sheets index.pdf, a page to look
+    at, and summary.json, the same for a machine. Exit status 0 when every deck is drawn, 1 when
+    some failed, 2 when nothing could be done.
+    """
+    found = read_decks(decks)
+    style = style_of(text, colours)
+
+    from protractor.batch import Order, run_batch
+    from protractor.ledger import Record
+    from protractor.sheets.plate import Cutting
+
+    default = Order()
+    order = Order(
+        sheets=tuple(dict.fromkeys(sheet)) or default.sheets,
+        formats=tuple(dict.fromkeys(format)) or default.formats,
+        cutting=Cutting(
+            kerf_mm=value_of(kerf, bench_inputs.KERF),
+            hole_mm=value_of(hole, bench_inputs.HOLE),
+            thickness_mm=value_of(thickness, bench_inputs.THICKNESS),
+            stock_mm=stock,
+            mirror=mirror,
+        ),
+        style=style,
+        paper=paper or str(inputs.PAPER.default),
+        profile_file=profile_file,
+    )
+    if folder is None:
+        folder = DEFAULT_FOLDER / deck_stem(decks.stem)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(
+            "folder", folder, "a folder that can be made", f"{error.strerror}: name another"
+        ) from error
+    count = len(found.decks) + len(found.faults)
+
+    with click.progressbar(
+        length=count, label="decks", file=sys.stderr, hidden=not terminal()
+    ) as bar:
+
+        def step(_: Record) -> None:
+            bar.update(1)
+
+        batch = run_batch(
+            found,
+            folder,
+            order,
+            processes=int(processes or os.cpu_count() or 1),
+            resume=resume,
+            force=force,
+            progress=step,
+        )
+    failed = [record for record in batch.records if record["status"] == "failed"]
+    for record in failed[:FAULTS_SHOWN]:
+        who = f"{decks.name}, line {record['line']}, deck '{record['name']}'"
+        click.echo(f"protractor: {who}: {record['error']}", err=True)
+    if len(failed) > FAULTS_SHOWN:
+        click.echo(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary", err=True)
+    if as_json:
+        print_json(batch.as_dict())
+    else:
+        click.echo(
+            f"{folder}: {batch.count('written')} decks written, {batch.count('kept')} kept, "
+            f"{len(failed)} failed\nLook at index.pdf; summary.json says the same to a machine."
+        )
+    return FAILED if failed else 0
