@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from protractor.demo import DEMO_DECKS, demo_sheets
+from protractor.deckfile import read_decks
+from protractor.demo import BOARD_TITLE, DEMO_DECKS, demo_decks, demo_sheets
 from tests.conftest import Ran
 
 COMMITTED = Path(__file__).parents[1] / "templates_out"
@@ -22,14 +23,23 @@ def test_committed_sheets_are_reproduced() -> None:
 def test_demo_is_said_to_be_invented() -> None:
     """No deck of the demo could be taken for a real one."""
     assert all("(invented)" in title for _, title, _, _ in DEMO_DECKS)
+    assert "(invented)" in BOARD_TITLE
+
+
+def test_demo_in_another_format(run: Callable[..., Ran]) -> None:
+    """Every sheet can be had for a cutter as well; the file of decks reads back."""
+    ran = run("demo", "--format", "svg")
+    assert {Path(name).suffix for name in ran.files} == {".svg", ".toml"}
+    found = read_decks(Path("templates_out/demo-bench.toml"))
+    assert (found.decks, found.faults) == (demo_decks(), ())
 
 
 def test_demo_command(run: Callable[..., Ran]) -> None:
     """It writes all sheets, leaves equal ones alone, and keeps a file that differs."""
     first = run("demo")
     assert first.status == 0
-    assert len(first.files) == 6
-    assert run("demo").out.count("(unchanged)") == 6
+    assert len(first.files) == len(demo_sheets())
+    assert run("demo").out.count("(unchanged)") == len(first.files)
     Path(first.files[0]).write_bytes(b"mine")
     third = run("demo")
     assert third.status == 2

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
-from protractor.cli.options import force_option
-from protractor.cli.template import DEFAULT_FOLDER
+from protractor import bench_inputs
+from protractor.cli.file_options import DEFAULT_FOLDER
+from protractor.cli.options import force_option, option
 from protractor.output.files import make_folder, refuse, write_whole
 
 
@@ -19,18 +20,20 @@ from protractor.output.files import make_folder, refuse, write_whole
     metavar="FOLDER",
     help="Folder to write to. Default templates_out/.",
 )
+@option(bench_inputs.FORMAT)
 @force_option
-def command(folder: Path, force: bool) -> None:
+def command(folder: Path, format: str | None, force: bool) -> None:
     """Write the sheets of an invented repair bench with three decks.
 
-    A nine-, a ten- and a twelve-inch arm, each on A4 and Letter. A sheet that is there already and
-    the same is left alone.
+    A nine-, a ten- and a twelve-inch arm, each on A4 and Letter, a plate for the cutter, a board
+    for a new arm, and the file of the three decks. A file that is there already and the same is
+    left alone.
     """
     from protractor.demo import demo_sheets
 
     if folder == DEFAULT_FOLDER:
         make_folder(folder)
-    sheets = {folder / name: data for name, data in demo_sheets().items()}
+    sheets = {folder / name: data for name, data in demo_sheets(format).items()}
     for path, data in sheets.items():
         if not (path.is_file() and path.read_bytes() == data):
             refuse(path, force, "folder")
