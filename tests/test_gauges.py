@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 import shapely
@@ -256,6 +257,34 @@ def test_default_names_say_unit_and_deck(run: Run) -> None:
     again = run("gauge", "plate", *D, "--format", "dxf")
     assert again.status == 2
     assert "--force" in again.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("template", *D),
+        ("template", "--kind", "two-null"),
+        ("gauge", "pivot"),
+        ("printer", "sheet"),
+    ],
+)
+def test_every_sheet_in_every_format(run: Run, words: tuple[str, ...]) -> None:
+    """Sheets that are meant for paper can be had as SVG and DXF too, with the same features."""
+    features = []
+    for name, start in (("a.pdf", b"%PDF-"), ("a.svg", b"<?xml"), ("a_mm.dxf", b"  0\nSECTION")):
+        ran = run(*words, "-o", name, "--text", "text", "--json")
+        assert ran.status == 0, ran.err
+        assert Path(name).read_bytes().startswith(start)
+        features.append(json.loads(ran.out)["features"])
+    assert features[0] == features[1] == features[2]
+    assert "100 %" in run(*words, "--format", "pdf").out
+
+
+def test_a_pack_is_a_pdf(run: Run) -> None:
+    """Several pages for one print run cannot be an SVG."""
+    ran = run("pack", *D, "-o", "a.svg")
+    assert (ran.status, ran.files) == (2, [])
+    assert "--format: got pdf for a.svg" in ran.err
 
 
 @pytest.mark.parametrize(
