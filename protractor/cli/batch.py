@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -23,6 +24,9 @@ from protractor.deckfile import read_decks
 from protractor.decks import deck_stem
 from protractor.errors import InputError
 
+SEVERAL_FORMATS = replace(
+    bench_inputs.FORMAT, help="A format to write; may be said again. Default all."
+)
 FAILED = 1
 """Exit status when some decks failed and the rest is written."""
 
@@ -30,7 +34,7 @@ FAILED = 1
 @click.command("batch")
 @decks_argument
 @option(bench_inputs.SHEET, multiple=True)
-@option(bench_inputs.FORMAT, multiple=True)
+@option(SEVERAL_FORMATS, multiple=True)
 @option(inputs.PAPER)
 @profile_file_option
 @option(bench_inputs.KERF)

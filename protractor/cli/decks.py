@@ -20,9 +20,11 @@ TASKS = {
 def command(ctx: click.Context) -> None:
     """Files of decks, TOML or CSV, one entry a deck.
 
-    Fields: name, pivot-to-spindle or effective-length, and what else a deck needs: scheme, record,
-    inner-radius, outer-radius, null-radii, rpm, velocity, velocity-is, paper, printer, notes.
-    Numbers are mm; units and fractions are taken as on the command line.
+    Fields: name, pivot-to-spindle or effective-length, and what else a deck needs: scheme, exact,
+    record, inner-radius, outer-radius, null-radii, rpm, velocity, velocity-is, paper, printer,
+    notes. Numbers are mm; units and fractions are taken as on the command line. What else is stated
+    of the arm (effective-length, overhang, offset-angle, linear-offset, as in 237±0.5) is checked
+    for contradictions.
     """
     if ctx.invoked_subcommand is None:
         click.echo(ctx.get_help())
