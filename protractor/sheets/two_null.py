@@ -24,6 +24,9 @@ SPINDLE_FROM_LEFT_MM = 25.0
 CLOSEST_NULLS_MM, INNERMOST_NULL_MM = 17.0, 30.0
 """Nulls that lie closer, to each other or to the spindle, leave no room for two targets."""
 
+LINE_BEYOND_MM = 15.0
+"""How far the line outward runs past the outer null point."""
+
 TEXT_SIZES_PT = (10.0, 9.5, 9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
 
 
@@ -145,7 +148,7 @@ def _working(targets: _Targets) -> Iterator[Shape]:
     """Spindle, the line outward, and both targets with their names."""
     x, y = targets.spindle
     yield from marks.spindle(targets.spindle)
-    yield Line((x + 9.6, y), (x + targets.nulls_mm[1] + 15, y), Stroke(THINNEST))
+    yield Line((x + 9.6, y), (x + targets.nulls_mm[1] + LINE_BEYOND_MM, y), Stroke(THINNEST))
     for name, radius, half in zip(
         ("inner null", "outer null"), targets.nulls_mm, targets.half_widths, strict=True
     ):
@@ -215,7 +218,12 @@ def _regions(targets: _Targets, paper: Paper, above: tuple[float, float]) -> lis
         (x + 12, x + inner - halves[0] - sway - 3, y + 3, min(top, band)),
         (x - 9, x + inner - inward, floor, y - front),
         (x + inner + outward, x + outer - inward, floor, y - front),
-        (x + outer + max(halves[1] + sway + 4, outward), paper.right, floor, min(top, band)),
+        (
+            x + outer + max(halves[1] + sway + 4, outward, LINE_BEYOND_MM + 1.5),
+            paper.right,
+            floor,
+            min(top, band),
+        ),
     ]
     return [
         Region(left=left, right=right, bottom=bottom, top=upper)

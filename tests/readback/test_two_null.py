@@ -11,7 +11,7 @@ from contextlib import suppress
 import numpy as np
 import pdfplumber
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from protractor.alignment import chosen_nulls, solve
@@ -109,6 +109,7 @@ def test_the_step_that_tells_where_to_slide(change: float) -> None:
     st.sampled_from(["", "A"]),
     st.sampled_from([0.0, 10.0, -10.0, 1.5]),
 )
+@example(30.0, 17.0, "a5", "", 0.0)
 def test_any_nulls_on_any_paper(
     inner: float, gap: float, paper: str, title: str, zenith: float
 ) -> None:
