@@ -179,4 +179,6 @@ def larger(takes: Callable[[Paper], bool]) -> str:
         if iso not in found and takes(known):
             found[iso] = known.label
     names = [found[iso] for iso in (True, False) if iso in found]
-    return f"take {' or '.join(names)}" if names else "no paper known here is large enough"
+    if names:
+        return f"take {' or '.join(names)}"
+    return "no paper known here is large enough: give a size of your own, such as 300x480mm"
