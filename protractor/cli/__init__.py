@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import os
 import signal
@@ -104,6 +105,7 @@ def main(arguments: list[str] | None = None) -> int:
 
     `arguments` are those of the process when None.
     """
+    gc.set_threshold(50_000)  # starting up makes many objects and no rubbish
     signal.signal(signal.SIGTERM, _stop)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
