@@ -1,11 +1,11 @@
 """What a technician can give beside a deck's numbers: files, cutting, boards, decks and batches.
 
-Declared as in `protractor.inputs`, and registered there.
+Declared as in `protractor.inputs`.
 """
 
 from __future__ import annotations
 
-from protractor.inputs import INPUTS, Input
+from protractor.declaration import Input
 from protractor.output.formats import ENDINGS
 from protractor.records import CENTRE_HOLE_DIAMETER_MM
 
@@ -130,12 +130,4 @@ NOTES = Input(
     kind="text",
     longest=1000,
     help="What else to remember.",
-)
-
-INPUTS.update(
-    {
-        declared.name: declared
-        for declared in list(globals().values())
-        if isinstance(declared, Input)
-    }
 )

@@ -19,7 +19,7 @@ from typing import Any
 
 from protractor.decks import FIELDS, Deck, deck_stem, field_name, read_deck
 from protractor.errors import InputError, shown
-from protractor.inputs import near
+from protractor.quantities import near
 from protractor.statements import read_statement
 
 ENDINGS = (".toml", ".csv")

@@ -10,9 +10,10 @@ from typing import Any
 from protractor import inputs
 from protractor.alignment import Alignment, solve
 from protractor.bench_inputs import EXACT, NAME, NOTES
+from protractor.declaration import Input
 from protractor.errors import InputError, shown
-from protractor.inputs import Input, near
 from protractor.output.files import file_stem
+from protractor.quantities import near
 from protractor.records import record
 from protractor.statements import STATED, read_statement
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 
 from protractor.consistency import Statement
+from protractor.declaration import Input
 from protractor.errors import InputError, shown
-from protractor.inputs import LENGTH_UNITS_MM, Input, read_quantity
+from protractor.quantities import LENGTH_UNITS_MM, read_quantity
 
 _BOUND = re.compile(r"±|\+/-|\+-")
 _DIGITS = re.compile(

@@ -7,8 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from protractor import inputs
+from protractor.declaration import Input
 from protractor.errors import InputError
-from protractor.inputs import INPUTS, read_quantity
+from protractor.inputs import every_input
+from protractor.quantities import read_quantity
 
 
 @given(st.floats(120, 500), st.sampled_from(["mm", " mm", "", " millimetres"]))
@@ -28,7 +30,7 @@ def test_fractions_of_an_inch(whole: int, over: int, under: int) -> None:
 @given(st.text(max_size=30))
 def test_any_text_is_read_or_refused(text: str) -> None:
     """Whatever is written: a value in range, or one line that says what is allowed."""
-    for declared in INPUTS.values():
+    for declared in every_input().values():
         value, said = _read(declared, text)
         if said:
             assert "\n" not in said
@@ -38,7 +40,7 @@ def test_any_text_is_read_or_refused(text: str) -> None:
             assert declared.low * (1 - 1e-8) <= value <= declared.high * (1 + 1e-8)
 
 
-def _read(declared: inputs.Input, text: str) -> tuple[object, str]:
+def _read(declared: Input, text: str) -> tuple[object, str]:
     """The value read, or what the refusal says."""
     try:
         return declared.read(text), ""
@@ -52,8 +54,8 @@ def test_quantities_that_are_none() -> None:
         assert read_quantity(text) is None
 
 
-@pytest.mark.parametrize("declared", INPUTS.values(), ids=lambda d: d.name)
-def test_declarations(declared: inputs.Input) -> None:
+@pytest.mark.parametrize("declared", every_input().values(), ids=lambda d: d.name)
+def test_declarations(declared: Input) -> None:
     """Each input has a help that is a sentence, and a default that it would take itself."""
     assert declared.help.endswith(".")
     if declared.default is not None:

@@ -11,10 +11,12 @@ from collections.abc import Mapping
 from types import FrameType
 from typing import Any, NoReturn
 
-import click
+gc.set_threshold(50_000)  # before anything large is loaded: starting up makes no rubbish
 
-from protractor import __version__
-from protractor.errors import InputError, shown
+import click  # noqa: E402
+
+from protractor import __version__  # noqa: E402
+from protractor.errors import InputError, shown  # noqa: E402
 
 COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
@@ -91,9 +93,9 @@ def _complain(text: str, command: str = "") -> int:
 
 def _missing_value(error: click.BadOptionUsage) -> str:
     """The line for an option that stands without its value, with what the option takes."""
-    from protractor.inputs import INPUTS
+    from protractor.inputs import every_input
 
-    declared = INPUTS.get(error.option_name.lstrip("-"))
+    declared = every_input().get(error.option_name.lstrip("-"))
     if declared is None:
         return f"{shown(error.format_message(), 200)} Try --help."
     given = "no value" if declared.count == 1 else f"fewer than {declared.count} values"
@@ -105,7 +107,6 @@ def main(arguments: list[str] | None = None) -> int:
 
     `arguments` are those of the process when None.
     """
-    gc.set_threshold(50_000)  # starting up makes many objects and no rubbish
     signal.signal(signal.SIGTERM, _stop)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

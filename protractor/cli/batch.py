@@ -12,14 +12,8 @@ import click
 from protractor import bench_inputs, inputs
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
 from protractor.cli.file_options import DEFAULT_FOLDER, format_options, style_of
-from protractor.cli.options import (
-    force_option,
-    json_option,
-    option,
-    print_json,
-    profile_file_option,
-    value_of,
-)
+from protractor.cli.options import force_option, json_option, option, print_json, value_of
+from protractor.cli.sheet_options import profile_file_option
 from protractor.deckfile import read_decks
 from protractor.decks import deck_stem
 from protractor.errors import InputError

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from protractor import inputs
+from protractor import inputs, used_deck_inputs
 from protractor.alignment import Alignment, to_hundredth
 from protractor.cli.options import (
     alignment_of,
@@ -135,18 +135,18 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
 @click.command("correct")
 @deck_options
 @straight_option
-@option(inputs.READING, multiple=True)
-@option(inputs.READING_BOUND)
-@option(inputs.OVERHANG)
-@option(inputs.OVERHANG_BOUND)
-@option(inputs.PIVOT_TO_SPINDLE_BOUND)
+@option(used_deck_inputs.READING, multiple=True)
+@option(used_deck_inputs.READING_BOUND)
+@option(used_deck_inputs.OVERHANG)
+@option(used_deck_inputs.OVERHANG_BOUND)
+@option(used_deck_inputs.PIVOT_TO_SPINDLE_BOUND)
 @option(inputs.ZENITH)
-@option(inputs.SLOT_ANGLE)
-@option(inputs.SLOT_ROOM)
-@option(inputs.TURN_ABOUT)
-@option(inputs.STYLUS_TO_SCREWS)
-@option(inputs.PIVOT_HEIGHT)
-@option(inputs.RECORD_ABOVE_SHEET)
+@option(used_deck_inputs.SLOT_ANGLE)
+@option(used_deck_inputs.SLOT_ROOM)
+@option(used_deck_inputs.TURN_ABOUT)
+@option(used_deck_inputs.STYLUS_TO_SCREWS)
+@option(used_deck_inputs.PIVOT_HEIGHT)
+@option(used_deck_inputs.RECORD_ABOVE_SHEET)
 @click.option(
     "--log",
     type=click.Path(path_type=Path),
@@ -180,28 +180,32 @@ def command(
     """
     target = alignment_of(record_name=record, **values)
     number = rounds(log) + 1 if log is not None else None
-    about = turn_about or str(inputs.TURN_ABOUT.default)
+    about = turn_about or str(used_deck_inputs.TURN_ABOUT.default)
     found = correct(
         [
             Reading(
                 radius_mm=radius,
                 angle_deg=degrees,
-                bound_deg=value_of(reading_bound, inputs.READING_BOUND),
+                bound_deg=value_of(reading_bound, used_deck_inputs.READING_BOUND),
             )
             for radius, degrees in reading
         ],
         target.arm,
         overhang_mm=overhang,
-        overhang_bound_mm=value_of(overhang_bound, inputs.OVERHANG_BOUND),
-        pivot_to_spindle_bound_mm=value_of(pivot_to_spindle_bound, inputs.PIVOT_TO_SPINDLE_BOUND),
+        overhang_bound_mm=value_of(overhang_bound, used_deck_inputs.OVERHANG_BOUND),
+        pivot_to_spindle_bound_mm=value_of(
+            pivot_to_spindle_bound, used_deck_inputs.PIVOT_TO_SPINDLE_BOUND
+        ),
         zenith_rad=math.radians(zenith or 0.0),
         slot_angle_rad=None if slot_angle is None else math.radians(slot_angle),
         turn_about="screws" if about == "screws" else "stylus",
-        stylus_to_screws_mm=value_of(stylus_to_screws, inputs.STYLUS_TO_SCREWS),
+        stylus_to_screws_mm=value_of(stylus_to_screws, used_deck_inputs.STYLUS_TO_SCREWS),
         slot_room_mm=slot_room,
         pivot_height_mm=pivot_height or 0.0,
         record=target.record,
-        lift_mm=value_of(record_above_sheet, inputs.RECORD_ABOVE_SHEET) if pivot_height else 0.0,
+        lift_mm=value_of(record_above_sheet, used_deck_inputs.RECORD_ABOVE_SHEET)
+        if pivot_height
+        else 0.0,
     )
     values_now = report(found, target)
     if log is not None:

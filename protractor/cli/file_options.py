@@ -8,14 +8,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor import bench_inputs
-from protractor.cli.options import (
-    Function,
-    correction_dict,
-    force_option,
-    option,
-    output_option,
-    print_json,
-)
+from protractor.cli.options import Function, force_option, option, print_json
+from protractor.cli.sheet_options import correction_dict, output_option
 from protractor.drawing.shapes import Page
 from protractor.drawing.type import printable
 from protractor.errors import InputError

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from protractor import inputs
+from protractor import inputs, used_deck_inputs
 from protractor.cli.file_options import (
     file_options,
     place_of,
@@ -15,13 +15,14 @@ from protractor.cli.file_options import (
     style_of,
     write_page,
 )
-from protractor.cli.options import json_option, option, sheet_of, sheet_options, value_of
+from protractor.cli.options import json_option, option, value_of
+from protractor.cli.sheet_options import sheet_of, sheet_options
 from protractor.cli.solve import prose
 from protractor.cli.template import Words
 
 
 @click.command("pivot")
-@option(inputs.START)
+@option(used_deck_inputs.START)
 @sheet_options
 @option(inputs.TITLE)
 @file_options
@@ -49,7 +50,7 @@ def command(
     sheet, correction = sheet_of(
         paper=paper, clear_margin=clear_margin, printer=printer, profile_file=profile_file
     )
-    begin, name = value_of(start, inputs.START), title or ""
+    begin, name = value_of(start, used_deck_inputs.START), title or ""
     words = Words(
         title=name,
         note=correction.statement if correction else "",

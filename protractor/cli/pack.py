@@ -10,17 +10,19 @@ import click
 from protractor import inputs
 from protractor.cli.file_options import place_of, write_sheet
 from protractor.cli.options import (
-    correction_dict,
     deck_options,
     force_option,
     json_option,
     option,
+    print_json,
+    straight_option,
+)
+from protractor.cli.sheet_options import (
+    correction_dict,
     output_option,
     page_on,
-    print_json,
     sheet_of,
     sheet_options,
-    straight_option,
 )
 from protractor.cli.solve import prose
 from protractor.cli.template import Words, one_deck, two_null

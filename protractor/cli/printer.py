@@ -11,19 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from protractor import inputs
+from protractor import inputs, printer_inputs
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
-from protractor.cli.options import (
-    Function,
-    Reads,
-    json_option,
-    option,
-    print_json,
-    profile_file_option,
-    profile_path,
-    sheet_of,
-    sheet_options,
-)
+from protractor.cli.options import Function, Reads, json_option, option, print_json
+from protractor.cli.sheet_options import profile_file_option, profile_path, sheet_of, sheet_options
 from protractor.errors import InputError
 from protractor.output.files import file_stem
 from protractor.paper import paper as paper_of
@@ -34,7 +25,7 @@ if TYPE_CHECKING:
     from protractor.profiles import Profile
     from protractor.readings import Instrument, Measured
 
-LINES = tuple(inputs.LINE_INPUTS)
+LINES = tuple(printer_inputs.LINE_INPUTS)
 
 
 @click.group("printer")
@@ -52,10 +43,15 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(inputs.NOMINAL_INPUTS[line])(function)
+        function = option(printer_inputs.NOMINAL_INPUTS[line])(function)
     for line in reversed(LINES):
-        function = option(inputs.LINE_INPUTS[line], multiple=True)(function)
-    for declared in (inputs.ACCURACY, inputs.READING_UNCERTAINTY, inputs.MARKS, inputs.INSTRUMENT):
+        function = option(printer_inputs.LINE_INPUTS[line], multiple=True)(function)
+    for declared in (
+        printer_inputs.ACCURACY,
+        printer_inputs.READING_UNCERTAINTY,
+        printer_inputs.MARKS,
+        printer_inputs.INSTRUMENT,
+    ):
         function = option(declared)(function)
     return function
 
@@ -70,7 +66,7 @@ def readings_of(
     name = values["instrument"]
     if name is None:
         raise InputError(
-            "instrument", "nothing", inputs.INSTRUMENT.allowed, "say what you measured with"
+            "instrument", "nothing", printer_inputs.INSTRUMENT.allowed, "say what you measured with"
         )
     instrument = INSTRUMENTS[name]
     for key, field in (
@@ -181,9 +177,9 @@ def sheet(
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(inputs.TRAY)
-@option(inputs.ORIENTATION)
-@option(inputs.DATE)
+@option(printer_inputs.TRAY)
+@option(printer_inputs.ORIENTATION)
+@option(printer_inputs.DATE)
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -251,7 +247,7 @@ def with_paper(function: Function) -> Function:
     decorators: tuple[Callable[[Function], Function], ...] = (
         json_option,
         profile_file_option,
-        option(inputs.PROFILE_PAPER),
+        option(printer_inputs.PROFILE_PAPER),
         name_argument,
     )
     for decorator in decorators:
@@ -310,8 +306,8 @@ def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_j
 @command.command("verify", short_help="Judge a corrected print: pass, fail or cannot tell.")
 @with_paper
 @reading_options
-@option(inputs.BUDGET)
-@option(inputs.OVER)
+@option(printer_inputs.BUDGET)
+@option(printer_inputs.OVER)
 @click.pass_context
 def verify_profile(
     ctx: click.Context,
@@ -340,7 +336,7 @@ def verify_profile(
         instrument,
         paper_of(profile.paper),
         lengths,
-        budget_mm=budget or float(inputs.BUDGET.default or 0),
+        budget_mm=budget or float(printer_inputs.BUDGET.default or 0),
         over_mm=over,
     )
     result, found = answer.result, answer.printed

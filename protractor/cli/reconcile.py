@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from protractor import inputs
+from protractor import inputs, used_deck_inputs
 from protractor.alignment import to_hundredth
 from protractor.cli.options import Function, json_option, option, print_json, value_of
 from protractor.cli.solve import nulls as null_words
@@ -142,7 +142,7 @@ def table(found: Reconciliation) -> str:
 
 @click.command("reconcile")
 @stated_options
-@option(inputs.PIVOT_HEIGHT)
+@option(used_deck_inputs.PIVOT_HEIGHT)
 @option(inputs.RECORD)
 @option(inputs.INNER_RADIUS)
 @option(inputs.OUTER_RADIUS)

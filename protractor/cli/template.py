@@ -26,12 +26,10 @@ from protractor.cli.options import (
     json_option,
     nulls_of,
     option,
-    page_on,
-    sheet_of,
-    sheet_options,
     straight_option,
     without_deck,
 )
+from protractor.cli.sheet_options import page_on, sheet_of, sheet_options
 from protractor.cli.solve import prose, terms
 from protractor.drawing.shapes import Page
 from protractor.output.files import file_stem

@@ -9,18 +9,17 @@ from typing import Any
 
 import click
 
-from protractor import inputs
+from protractor import inputs, used_deck_inputs
 from protractor.cli.options import (
     alignment_of,
     deck_options,
-    fit_of,
     json_option,
     option,
     print_json,
-    profile_file_option,
     straight_option,
     value_of,
 )
+from protractor.cli.sheet_options import fit_of, profile_file_option
 from protractor.cli.solve import prose, sides
 from protractor.errors import InputError
 from protractor.setup_model import Doubts
@@ -63,18 +62,18 @@ def table(sure: Tolerance) -> str:
 @click.command("tolerance")
 @deck_options
 @straight_option
-@option(inputs.PIVOT_TO_SPINDLE_BOUND)
-@option(inputs.PRINT_SCALE_BOUND)
+@option(used_deck_inputs.PIVOT_TO_SPINDLE_BOUND)
+@option(used_deck_inputs.PRINT_SCALE_BOUND)
 @option(replace(inputs.PRINTER, help="Take the print scale's bound from a printer you recorded."))
 @option(replace(inputs.PAPER, help="Paper that the printer was recorded with."))
 @profile_file_option
-@option(inputs.HOLE_PLAY_BOUND)
-@option(inputs.AIM_BOUND)
-@option(inputs.ARC_BOUND)
-@option(inputs.GRID_BOUND)
-@option(inputs.ZENITH_BOUND)
-@option(inputs.DRAWS)
-@option(inputs.SEED_INPUT)
+@option(used_deck_inputs.HOLE_PLAY_BOUND)
+@option(used_deck_inputs.AIM_BOUND)
+@option(used_deck_inputs.ARC_BOUND)
+@option(used_deck_inputs.GRID_BOUND)
+@option(used_deck_inputs.ZENITH_BOUND)
+@option(used_deck_inputs.DRAWS)
+@option(used_deck_inputs.SEED_INPUT)
 @json_option
 def command(
     pivot_to_spindle_bound: float | None,
@@ -109,15 +108,20 @@ def command(
             )
         print_scale_bound = fit_of(printer, paper, profile_file).scale_bound_percent
     doubts = Doubts(
-        pivot_to_spindle_mm=value_of(pivot_to_spindle_bound, inputs.PIVOT_TO_SPINDLE_BOUND),
-        print_scale_percent=value_of(print_scale_bound, inputs.PRINT_SCALE_BOUND),
-        hole_play_mm=value_of(hole_play_bound, inputs.HOLE_PLAY_BOUND),
-        aim_mm=value_of(aim_bound, inputs.AIM_BOUND),
-        arc_mm=value_of(arc_bound, inputs.ARC_BOUND),
-        grid_deg=value_of(grid_bound, inputs.GRID_BOUND),
-        zenith_deg=value_of(zenith_bound, inputs.ZENITH_BOUND),
+        pivot_to_spindle_mm=value_of(
+            pivot_to_spindle_bound, used_deck_inputs.PIVOT_TO_SPINDLE_BOUND
+        ),
+        print_scale_percent=value_of(print_scale_bound, used_deck_inputs.PRINT_SCALE_BOUND),
+        hole_play_mm=value_of(hole_play_bound, used_deck_inputs.HOLE_PLAY_BOUND),
+        aim_mm=value_of(aim_bound, used_deck_inputs.AIM_BOUND),
+        arc_mm=value_of(arc_bound, used_deck_inputs.ARC_BOUND),
+        grid_deg=value_of(grid_bound, used_deck_inputs.GRID_BOUND),
+        zenith_deg=value_of(zenith_bound, used_deck_inputs.ZENITH_BOUND),
     )
-    count, start = int(value_of(draws, inputs.DRAWS)), int(value_of(seed, inputs.SEED_INPUT))
+    count, start = (
+        int(value_of(draws, used_deck_inputs.DRAWS)),
+        int(value_of(seed, used_deck_inputs.SEED_INPUT)),
+    )
     if count < 1_000_000 or not sys.stderr.isatty():
         sure = tolerance(alignment, doubts, draws=count, seed=start)
     else:

@@ -1,0 +1,68 @@
+"""Numbers with units as users write them, and words that are nearly right."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+LENGTH_UNITS_MM = {
+    **dict.fromkeys(("", "mm", "millimetre", "millimetres", "millimeter", "millimeters"), 1.0),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 10.0),
+    **dict.fromkeys(("in", "inch", "inches", '"', "″"), 25.4),
+}
+
+
+ANGLE_UNITS_DEG = dict.fromkeys(("", "deg", "degree", "degrees", "°"), 1.0)
+
+
+_FRACTION_SIGNS = {
+    "½": "1/2",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅓": "1/3",
+    "⅔": "2/3",
+}
+
+
+_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:e[+-]?[0-9]{1,3})?"
+
+
+_QUANTITY = re.compile(
+    rf"""\s*(?P<sign>[+-]?)\s*
+    (?: (?:(?P<whole>[0-9]+)[\s-]+)? (?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)
+      | (?P<decimal>{_DECIMAL}) )
+    \s*(?P<unit>[^\s0-9.,/+-]*)\s*""",
+    re.VERBOSE | re.IGNORECASE,
+)
+
+
+def read_quantity(text: str) -> tuple[float, str] | None:
+    """Number and unit that a user wrote, or None when it is no number with an optional unit.
+
+    Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`).
+
+    >>> read_quantity("8 3/4 in"), read_quantity("222,5"), read_quantity("nan")
+    ((8.75, 'in'), (222.5, ''), None)
+    """
+    for sign, fraction in _FRACTION_SIGNS.items():
+        text = text.replace(sign, f" {fraction}")
+    match = _QUANTITY.fullmatch(text)
+    if match is None or (match["under"] is not None and int(match["under"]) == 0):
+        return None
+    if match["decimal"] is not None:
+        value = float(match["decimal"].replace(",", "."))
+    else:
+        value = int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+    return (-value if match["sign"] == "-" else value), match["unit"].lower()
+
+
+def near(word: str, words: Iterable[str]) -> str:
+    """`did you mean X?` when one of `words` is near `word`, else `name one of these`."""
+    import difflib
+
+    close = difflib.get_close_matches(word.lower(), list(words), n=1, cutoff=0.5)
+    return f"did you mean {close[0]}?" if close else "name one of these"
