@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from protractor.arm import Arm, Floats
 from protractor.errors import InputError
+from protractor.extrema import peak_tracking_errors
 from protractor.records import Record
 
 VELOCITY_RANGE_CM_S = (0.1, 100.0)
@@ -194,16 +195,6 @@ def _inside(radii: list[float], record: Record) -> Floats:
     return np.array([inner, outer, *(r for r in radii if inner < r < outer)])
 
 
-def turning_radius(arm: Arm) -> float:
-    """Radius [mm] at which the tracking error turns: sqrt(L² - d²); nan for an underhung arm.
-
-    Source: the derivative of the formula of `protractor.arm.tracking_angle`.
-    """
-    d, length = arm.pivot_to_spindle_mm, arm.effective_length_mm
-    squared = (length - d) * (length + d)
-    return math.sqrt(squared) if squared >= 0 else math.nan
-
-
 def weighted_turning_radius(arm: Arm) -> float:
     """Radius [mm] at which tan(error) / r turns between the nulls; nan when it does not.
 
@@ -232,11 +223,9 @@ def weighted_turning_radius(arm: Arm) -> float:
 
 
 def peak_tracking_error(arm: Arm, record: Record) -> float:
-    """Greatest tracking error over the recorded area, without sign [rad].
-
-    The error can be greatest at the edges and at `turning_radius` only.
-    """
-    return float(np.max(np.abs(arm.tracking_error(_inside([turning_radius(arm)], record)))))
+    """Greatest tracking error over the recorded area, without sign [rad]."""
+    lengths = arm.pivot_to_spindle_mm, arm.effective_length_mm
+    return float(peak_tracking_errors(*lengths, arm.offset_angle_rad, record))
 
 
 def peak_second_harmonic(arm: Arm, record: Record, peak_velocity_cm_s: float) -> float:
