@@ -14,6 +14,7 @@ from protractor.paper import CLEAR_BOTTOM_MM, CLEAR_SIDE_MM, PAPERS
 from protractor.records import record
 from protractor.schemes import SCHEMES
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM, alignment_page
+from protractor.straight import solve_straight
 
 NO_SHRINKING = [Phase.explicit, Phase.generate]
 """A page takes too long to look for a smaller example."""
@@ -33,6 +34,38 @@ def test_nothing_collides(d: float, scheme: str, name: str, paper: str, title: s
     page = alignment_page(alignment, PAPERS[paper], title)
     assert collisions(page) == []
     _clear(page)
+
+
+@pytest.mark.parametrize(
+    ("d", "name"), [(500.0, "12"), (310.0, "10"), (330.0, "12"), (310.0, "7"), (500.0, "7")]
+)
+def test_the_overhang_scale_bears_two_figures(d: float, name: str) -> None:
+    """However short the overhang, two figures say which way the scale runs and where it is."""
+    page = alignment_page(solve(pivot_to_spindle_mm=d, record=record(name)), PAPERS["letter"])
+    assert len(_scale_figures(page)) >= 2
+    assert collisions(page) == []
+
+
+def test_an_underhang_scale_bears_two_figures() -> None:
+    """So does the scale of a straight arm, which runs toward the pivot."""
+    for d in (150.0, 222.0, 222.7, 240.0, 320.0, 480.0):
+        page = alignment_page(solve_straight(pivot_to_spindle_mm=d), PAPERS["letter"])
+        assert len(_scale_figures(page)) >= 2, d
+        assert collisions(page) == []
+
+
+def _scale_figures(page: Page) -> list[str]:
+    """What stands beside the ticks of the overhang scale, left of the spindle."""
+    x, y = page.features["spindle"]
+    return [
+        shape.text
+        for shape in page.shapes
+        if isinstance(shape, Label)
+        and shape.text.isdigit()
+        and shape.anchor == "end"
+        and abs(shape.at[0] - (x - 2.9)) < 1e-6
+        and abs(shape.at[1] - y) < 40
+    ]
 
 
 def _clear(page: Page) -> None:

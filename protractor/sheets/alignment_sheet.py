@@ -271,16 +271,17 @@ def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
     """
     x, y = spindle
     hang = abs(arm.overhang_mm)
-    last = math.ceil(hang + 8)
+    last = _scale_end(arm)
     # toward the pivot the rings are closed, and the scale starts outside them where it can
     way, first = (-1, 5) if arm.overhang_mm > 0 else (1, 10 if hang > 11 else 5)
     named_from = 9 if way < 0 else 12
     yield Line((x, y + way * (first - 0.5)), (x, y + way * last), Stroke(FINE))
+    numbered = marks.numbered(named_from, last, hang)
     for half in range(2 * first, 2 * last + 1):
         mm = half / 2
-        tick = 2.2 if half % 10 == 0 else 1.4 if half % 2 == 0 else 0.8
+        tick = 2.2 if half % 10 == 0 or mm in numbered else 1.4 if half % 2 == 0 else 0.8
         yield Line((x - tick, y + way * mm), (x + tick, y + way * mm), Stroke(THINNEST))
-        if half % 10 == 0 and mm > named_from and abs(mm - hang) > 2.2:
+        if mm in numbered:
             yield Label(f"{mm:g}", (x - 2.9, y + way * mm - 0.9), SMALLEST_PT, "end")
     if way > 0:
         yield Label("underhang, mm", (x + 3.2, y + last - 2.6), SMALLEST_PT)
@@ -292,6 +293,11 @@ def _overhang_scale(arm: Arm, spindle: Point) -> Iterator[Shape]:
             SMALLEST_PT,
             "middle",
         )
+
+
+def _scale_end(arm: Arm) -> int:
+    """Where the overhang scale ends [mm]: past the arc, and with room for two figures."""
+    return max(13 if arm.overhang_mm > 0 else 18, math.ceil(abs(arm.overhang_mm) + 8))
 
 
 def _half_widths(arm: Arm) -> tuple[float, ...]:
@@ -334,7 +340,7 @@ def _sight_line(arm: Arm, places: _Places, paper: Paper) -> tuple[list[Shape], b
     visible = py + 5 <= paper.top
     end = py - 4 if visible else paper.top
     # an underhung arm has its scale where the line begins
-    begin = 9.6 if arm.overhang_mm > 0 else math.ceil(-arm.overhang_mm + 8) + 1.0
+    begin = 9.6 if arm.overhang_mm > 0 else _scale_end(arm) + 1.0
     shapes.append(Line((x, y + begin), (x, end), dashes))
     if visible:
         shapes += [Circle((px, py), 3.0, Stroke(FINE))]

@@ -88,6 +88,31 @@ def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iter
         yield Label(text, at(length_mm + 2, t), SMALLEST_PT, angle_rad=angle_rad)
 
 
+def numbered(above: float, last: int, hang: float) -> tuple[int, ...]:
+    """The millimetres of an overhang scale that bear a figure: two at least, clear of the arc.
+
+    Args:
+        above: the figures start above this [mm].
+        last: the end of the scale [mm].
+        hang: where the arc crosses the scale [mm].
+
+    Returns:
+        each multiple of five, and where that leaves fewer, the next ones free beyond the arc.
+
+    >>> numbered(9, 26, 17.3), numbered(9, 16, 7.9)
+    ((10, 15, 20, 25), (11, 15))
+    """
+
+    def free(mm: int) -> bool:
+        return mm > above and abs(mm - hang) > 2.2
+
+    figures = [mm for mm in range(5, last + 1, 5) if free(mm)]
+    for mm in sorted(range(1, last + 1), key=lambda mm: (mm < hang, mm)):
+        if len(figures) < 2 and free(mm) and all(abs(mm - other) >= 3 for other in figures):
+            figures.append(mm)
+    return tuple(sorted(figures))
+
+
 def bar_ends(paper: Paper) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
     """Ends of the X bar and of the Y bar along the lower and left edge, as long as they can be."""
     y = paper.bottom + BAR_REACH_MM

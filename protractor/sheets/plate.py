@@ -230,11 +230,12 @@ def _overhang_scale(arm: DeckArm, hole: float) -> Iterator[Shape]:
     last = max(math.ceil(arm.overhang_mm + 8), math.ceil(hole) + 6)
     first = math.ceil(2 * (hole + 2.5))
     yield Line((0.0, -first / 2), (0.0, -last), Stroke(FINE))
+    numbered = marks.numbered(hole + 4, last, arm.overhang_mm)
     for half in range(first, 2 * last + 1):
         mm = half / 2
-        tick = 2.2 if half % 10 == 0 else 1.4 if half % 2 == 0 else 0.8
+        tick = 2.2 if half % 10 == 0 or mm in numbered else 1.4 if half % 2 == 0 else 0.8
         yield Line((-tick, -mm), (tick, -mm), Stroke(THINNEST))
-        if half % 10 == 0 and mm > hole + 4 and abs(mm - arm.overhang_mm) > 2.2:
+        if mm in numbered:
             yield Label(f"{mm:g}", (-2.9, -mm - 0.9), SMALLEST_PT, "end")
     for line, text in enumerate(("overhang", "mm")):
         at = (0.0, -last - 4.2 - line * marks.leading_mm(SMALLEST_PT))
