@@ -17,6 +17,10 @@ from protractor.errors import InputError
 from protractor.estimate import Estimate, Observation, estimate
 from protractor.records import Record
 
+LENGTH_RANGE_MM = (100.0, 560.0)
+GREATEST_OVERHANG_MM = 60.0
+"""What arms on a deck have: effective length, and overhang or underhang at most."""
+
 ODDS = 2 * math.log(3.0)
 """Chi squared by which one suspect must beat the next: three to one."""
 
@@ -114,12 +118,29 @@ def _pair(stated: dict[str, Statement], first: str, second: str, why: str) -> In
     )
 
 
+def impossible_pair(statements: Sequence[Statement]) -> InputError | None:
+    """The complaint about two statements that are far from any one arm, if there are such two."""
+    stated = {s.name: s for s in statements}
+    length, d = stated.get("effective-length"), stated.get("pivot-to-spindle")
+    if length and d and abs(length.value - d.value) > GREATEST_OVERHANG_MM:
+        why = f"no arm reaches or fails the spindle by more than {GREATEST_OVERHANG_MM:g} mm"
+        return _pair(stated, "effective-length", "pivot-to-spindle", why)
+    linear, angle = stated.get("linear-offset"), stated.get("offset-angle")
+    if linear and angle and angle.value:
+        made = linear.value / math.sin(math.radians(angle.value))
+        if not LENGTH_RANGE_MM[0] <= made <= LENGTH_RANGE_MM[1]:
+            why = f"these two make an effective length of {made:.0f} mm"
+            return _pair(stated, "linear-offset", "offset-angle", why)
+    return None
+
+
 def no_arm(statements: Sequence[Statement], names: Sequence[str]) -> InputError:
     """The complaint about statements that lead out of what an arm can be."""
-    return InputError(
+    others = ", ".join(dict.fromkeys(name for name in names if name != names[0]))
+    return impossible_pair(statements) or InputError(
         names[0],
-        f"{statements[0].value:g} {statements[0].unit} beside {', '.join(names[1:])}",
-        "statements that one arm can fulfil, at least roughly",
+        f"{statements[0].value:g} {statements[0].unit}",
+        f"what one arm can have beside {others}, at least roughly",
         "read each again: is one of them another quantity, or in another unit?",
     )
 

@@ -9,14 +9,15 @@ from typing import Any
 
 import numpy as np
 
-from protractor.alignment import Alignment
+from protractor.alignment import DEFAULT_SCHEME, Alignment
 from protractor.arm import Arm, Floats, null_radii
-from protractor.closest import best_scheme, closest_scheme, scheme_nulls
+from protractor.closest import STRAIGHT_BELOW_RAD, best_scheme, closest_scheme, scheme_nulls
 from protractor.consistency import (
     Statement,
     enough,
     find_suspect,
     fit_of,
+    impossible_pair,
     label,
     no_arm,
     off_by,
@@ -28,6 +29,7 @@ from protractor.estimate import Estimate, Observation, estimate, interval
 from protractor.extrema import peak_tracking_errors, peak_weighted_errors
 from protractor.pivot_height import horizontal_length
 from protractor.records import Record
+from protractor.straight import single_null_radius, straight_arm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,9 +139,12 @@ def reconcile(
     # false for nan as well
     if not (d > 0 and length > 0 and abs(beta) < math.radians(60)):
         raise no_arm(statements, names)
-    best_fit, assumed = _settled(best_fit, record)
+    best_fit, assumed = _settled(best_fit, record, statements)
     sure = assumed is None
     arm = best_fit.arm
+    near, far = arm.reach_mm
+    if not (near < record.inner_radius_mm and record.outer_radius_mm < far):
+        raise no_arm(statements, names)
     closest, difference = closest_scheme(arm, record)
     alignment = Alignment(
         arm=arm,
@@ -167,7 +172,9 @@ def reconcile(
     )
 
 
-def _settled(fit: Estimate, record: Record) -> tuple[Estimate, str | None]:
+def _settled(
+    fit: Estimate, record: Record, statements: Sequence[Statement]
+) -> tuple[Estimate, str | None]:
     """The fit with what it leaves open taken from the scheme that it comes closest to.
 
     Raises `InputError` when the statements leave the arm's size open.
@@ -178,29 +185,37 @@ def _settled(fit: Estimate, record: Record) -> tuple[Estimate, str | None]:
     options: list[tuple[float, Estimate, str]] = []
     d, length, beta = (float(v) for v in fit.theta)
     start = Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
+    # an offset that is stated, and next to none: what is open is the scheme's single null
+    straight = abs(beta) < STRAIGHT_BELOW_RAD and length >= d
+    if straight:
+        start = straight_arm(DEFAULT_SCHEME, record, pivot_to_spindle_mm=d)
+    edges = record.inner_radius_mm, record.outer_radius_mm
     for scheme, (inner, outer) in scheme_nulls(record).items():
-        for extra in (
-            # an underhung arm is straight: there is no linear offset to take
+        null = float(single_null_radius(scheme, *edges)) if straight else outer
+        at_null = Observation(
+            name="a scheme", kind="tracking-error", value=0.0, bound=1e-8, radius_mm=null
+        )
+        # an underhung arm is straight: there is no linear offset to take
+        instead = (
             Observation(name="a scheme", kind="offset-angle", value=0.0, bound=1e-8)
             if length < d
             else Observation(
                 name="a scheme", kind="linear-offset", value=(inner + outer) / 2, bound=1e-6
-            ),
-            Observation(
-                name="a scheme", kind="tracking-error", value=0.0, bound=1e-8, radius_mm=outer
-            ),
-        ):
+            )
+        )
+        for extra in (at_null,) if straight else (instead, at_null):
             more = estimate([*fit.observations, extra], start)
             if more.rank == 3 and np.all(np.isfinite(more.theta)):
                 what = "a straight arm" if extra.kind == "offset-angle" else scheme
                 options.append((closest_scheme(more.arm, record, (scheme,))[1], more, what))
                 break
     if fit.rank < 2 or not options:
-        raise InputError(
+        wanted = ("pivot-to-spindle", "effective-length", "offset-angle")
+        raise impossible_pair(statements) or InputError(
             names[0],
             " and ".join(names) + " alone",
             "statements that settle the size of the arm",
-            "add pivot-to-spindle, effective-length or offset-angle",
+            "add " + " or ".join(name for name in wanted if name not in names),
         )
     _, best, scheme = min(options, key=lambda option: option[0])
     return best, scheme
@@ -230,11 +245,21 @@ def _spread(
             for row, middle in zip(rows, middles, strict=True)
         ]
         ranges = [
-            [_finite(v) for v in interval(row)] if known[key] else [None, None] for row in rows
+            [_finite(v) for v in _about(middle, row)] if known[key] else [None, None]
+            for row, middle in zip(rows, middles, strict=True)
         ]
         uncertainty[key] = deviations if values.ndim == 2 else deviations[0]
         intervals[key] = ranges if values.ndim == 2 else ranges[0]
     return uncertainty, intervals
+
+
+def _about(centre: float, values: Floats) -> tuple[float, float]:
+    """The 95 % interval of the values, widened to the estimate.
+
+    An estimate can lie outside: at the scheme of least distortion every other arm costs more.
+    """
+    low, high = interval(values)
+    return (min(low, centre), max(high, centre)) if math.isfinite(centre) else (low, high)
 
 
 def _deviation(values: Floats, centre: float) -> float:

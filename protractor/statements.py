@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from protractor.consistency import Statement
+from protractor.consistency import GREATEST_OVERHANG_MM, LENGTH_RANGE_MM, Statement
 from protractor.declaration import Input
 from protractor.errors import InputError, shown
 from protractor.quantities import LENGTH_UNITS_MM, read_quantity
@@ -36,8 +36,8 @@ STATED = {
             name="effective-length",
             kind="length",
             unit="mm",
-            low=100.0,
-            high=560.0,
+            low=LENGTH_RANGE_MM[0],
+            high=LENGTH_RANGE_MM[1],
             help="Centre of the arm's pivot to the stylus.",
             remedy="give pivot to stylus; for inches write 9.4in",
         ),
@@ -45,8 +45,8 @@ STATED = {
             name="overhang",
             kind="length",
             unit="mm",
-            low=-60.0,
-            high=60.0,
+            low=-GREATEST_OVERHANG_MM,
+            high=GREATEST_OVERHANG_MM,
             help="How far the stylus reaches past the spindle; underhang is negative.",
             remedy="give effective length less pivot to spindle",
         ),

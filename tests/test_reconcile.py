@@ -185,6 +185,25 @@ def test_an_underhung_arm_is_compared_with_straight_ones() -> None:
     assert found.alignment.as_dict()["null_radii_mm"][0] is None
 
 
+@pytest.mark.parametrize("offset", [{"offset_angle": "0"}, {"linear_offset": "0"}])
+def test_a_straight_arm_needs_no_overhang(offset: dict[str, str]) -> None:
+    """Pivot to spindle and an offset of none: the rest is the underhung arm of a scheme."""
+    found = said(pivot_to_spindle="222.0", **offset)
+    best = straight_arm("lofgren-a", SIDE, pivot_to_spindle_mm=222.0)
+    assert found.assumed == "lofgren-a"
+    assert found.alignment.arm.overhang_mm == pytest.approx(best.overhang_mm, abs=1e-3)
+    assert found.alignment.peak_second_harmonic_percent == pytest.approx(
+        found.best.peak_second_harmonic_percent, abs=1e-3
+    )
+
+
+def test_the_estimate_lies_in_its_interval() -> None:
+    """At the scheme of least distortion any other arm costs more: the interval still holds it."""
+    found = said(pivot_to_spindle="222", effective_length="239.3", offset_angle="23")
+    low, high = found.intervals["peak_second_harmonic_percent"]
+    assert low <= found.alignment.peak_second_harmonic_percent <= high
+
+
 def test_pivot_height_projects_the_length() -> None:
     """A length along the slope agrees only when the height is told."""
     slope = math.hypot(239.3, 25.0)
@@ -219,6 +238,19 @@ def test_the_cost_beside_the_best_scheme() -> None:
         (
             {"null_radii": "66.0 120.9", "effective_length": "222", "pivot_to_spindle": "239"},
             "pivot-to-spindle 239",
+        ),
+        (
+            {"pivot_to_spindle": "222", "effective_length": "300"},
+            "effective-length: got 300 mm beside pivot-to-spindle 222 mm",
+        ),
+        (
+            {"pivot_to_spindle": "222", "offset_angle": "44", "linear_offset": "20"},
+            "effective length of 29 mm",
+        ),
+        ({"offset_angle": "23", "linear_offset": "30"}, "effective length of 77 mm"),
+        (
+            {"pivot_to_spindle": "222", "null_radii": "60 200", "effective_length": "300"},
+            "effective-length: got 300 mm beside pivot-to-spindle 222 mm",
         ),
     ],
 )

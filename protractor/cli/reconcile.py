@@ -53,7 +53,7 @@ def verdict(found: Reconciliation, statements: list[Statement]) -> list[str]:
         return [f"{how}: one arm fulfils them all."]
     lines = [
         "The statements contradict one another:",
-        f"  {', '.join(found.conflict)}",
+        *wrap(", ".join(found.conflict), 76, initial_indent="  ", subsequent_indent="  "),
         f"  cannot be one arm unless their bounds are {found.factor:.1f} times as wide."
         if math.isfinite(found.factor)
         else "  cannot be one arm, however wide their bounds.",
@@ -66,7 +66,7 @@ def verdict(found: Reconciliation, statements: list[Statement]) -> list[str]:
             if off is None
             else f", by {abs(off):.2f} {unit} too {'much' if off > 0 else 'little'}"
         )
-        lines.append(f"Most likely {found.suspect} is off{told}; it is left out below.")
+        lines += wrap(f"Most likely {found.suspect} is off{told}; it is left out below.", 80)
     elif found.candidates:
         lines += wrap(
             f"Any one of {', '.join(found.candidates)} may be off. All are used below, with "
