@@ -396,14 +396,15 @@ def _believable(found: Estimate, slide_mm: float, target: Arm) -> None:
         else "check each reading and its radius"
     )
     got = (
-        f"{' and '.join(names)} apart by {factor:.1f} times their bounds"
+        f"readings {factor:.1f} times their bounds apart"
         if factor > 2
         else f"readings that ask for a slide of {slide_mm:.0f} mm"
     )
+    apart = f" ({', '.join(names)} do not go together)" if factor > 2 else ""
     raise InputError(
         "reading",
         got,
-        f"readings of one arm, within {LONGEST_SLIDE_MM:g} mm of the target",
+        f"readings of one arm, within {LONGEST_SLIDE_MM:g} mm of the target{apart}",
         f"{explained}: plus is left of the fan's middle with the pivot at the top",
     )
 

@@ -97,6 +97,11 @@ class Tolerance:
     certainties: tuple[Certainty, ...]
     causes: tuple[Cause, ...]
 
+    @property
+    def certain(self) -> bool:
+        """Whether no cause counts at all: every bound is 0."""
+        return self.causes[0].share_percent == 0
+
     def as_dict(self) -> dict[str, Any]:
         """Everything under the stable keys of `--json`, with the keys of `solve` under `target`."""
 
@@ -120,8 +125,8 @@ class Tolerance:
                 }
                 for c in self.certainties
             ],
-            "dominant": self.causes[0].name,
-            "improve_first": self.causes[0].remedy,
+            "dominant": None if self.certain else self.causes[0].name,
+            "improve_first": None if self.certain else self.causes[0].remedy,
             "contributions": [
                 {
                     "name": c.name,

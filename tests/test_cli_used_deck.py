@@ -48,6 +48,9 @@ TWO = ("--reading", "66.0:1.0", "--reading", "120.9:0.5")
         ),
         ("reconcile", "--null-radii", "66.0±0.5", "120.9+-0.5", "--offset-angle", "20.0"),
         ("reconcile", "--pivot-to-spindle", "240", "--overhang", "-13.3", "--offset-angle", "0.0"),
+        ("correct", *D, "--reading", "66:1", "--reading", "120.9:1"),
+        ("reconcile", *D, *D[:1], "225", "--effective-length", "239.3", "--offset-angle", "23"),
+        ("reconcile", *D, "--effective-length", "500", "--overhang", "17"),
         ("tolerance", *D, "--draws", "1000"),
         ("tolerance", "--pivot-to-spindle", "240", "--straight", "--draws", "1000"),
         ("tolerance", *D, "--exact", "--play", "12:80", "--play", "7:20", "--draws", "1000"),
@@ -66,6 +69,33 @@ def test_output_is_calm(run: Run, words: tuple[str, ...]) -> None:
     assert ran.err == ""
     assert max(map(len, ran.out.splitlines())) <= 80
     assert "nan" not in ran.out.lower().split()
+
+
+def test_a_straight_arm_has_no_negative_zero(run: Run) -> None:
+    """An offset of none is written 0.00, without a sign."""
+    ran = run("tolerance", "--pivot-to-spindle", "222.3", "--straight", "--draws", "1000")
+    assert "-0.00" not in ran.out
+
+
+def test_nothing_is_improved_where_nothing_is_in_doubt(run: Run) -> None:
+    """With every bound at 0 no step is called the one to improve first."""
+    bounds = ("pivot-to-spindle", "print-scale", "hole-play", "aim", "arc", "grid", "zenith")
+    words = ["tolerance", *D, "--draws", "1000"]
+    for name in bounds:
+        words += [f"--{name}-bound", "0"]
+    assert "Improve first" not in run(*words).out
+    numbers = json.loads(run(*words, "--json").out)
+    assert numbers["dominant"] is None
+    assert numbers["improve_first"] is None
+
+
+def test_a_complaint_about_readings_is_whole(run: Run) -> None:
+    """All that does not go together is named, none of it cut off."""
+    words = ("--reading", "66:3.9", "--reading", "120.9:-3.9", "--overhang", "17.3")
+    ran = run("correct", *D, *words)
+    assert ran.status == 2
+    assert "…" not in ran.err
+    assert "the reading at 66 mm, the reading at 120.9 mm" in ran.err
 
 
 def test_correct_json(run: Run) -> None:

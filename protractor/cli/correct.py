@@ -68,8 +68,8 @@ def moves(found: Correction, turn_about: str, with_overhang: bool) -> list[str]:
     unsure = (
         [
             "",
-            "The slide may be nothing, by these readings. Read the overhang scale too and give",
-            "--overhang: that makes it surer.",
+            "The slide may be nothing, by these readings. Read the overhang scale too and",
+            "give --overhang: that makes it surer.",
         ]
         if low < 0 < high and not with_overhang
         else []

@@ -45,16 +45,23 @@ def table(sure: Tolerance) -> str:
             f"  {c.name:<20}{f'± {c.bound:.3g} {c.unit}':>12}{c.share_percent:>7.1f} %"
             f"{c.without_percent:>9.2f} %"
         )
+    first = sure.causes[0]
     lines += [
         "",
-        f"Improve first: {sure.causes[0].name}.",
-        f"  {sure.causes[0].remedy[0].upper()}{sure.causes[0].remedy[1:]}.",
+        *(
+            ["Nothing to improve: every bound is 0."]
+            if sure.certain
+            else [
+                f"Improve first: {first.name}.",
+                f"  {first.remedy[0].upper()}{first.remedy[1:]}.",
+            ]
+        ),
         "",
         f"  {'standard uncertainty':<22}{'value':>10}{'linear':>10}{'Monte Carlo':>13}",
     ]
     for p in sure.certainties:
         lines.append(
-            f"  {p.name:<22}{p.value:>10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
+            f"  {p.name:<22}{p.value:>z10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
         )
     return "\n".join(lines)
 
