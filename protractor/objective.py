@@ -104,7 +104,10 @@ class Terms:
         """What the limits cost, in words."""
         if math.isnan(self.limit_cost):
             return "without it there is no arm"
-        return f"{100 * self.limit_cost:.3g} % worse for it"
+        percent = 100 * self.limit_cost
+        return (
+            f"{percent:.3g} % worse for it" if percent < 999.5 else f"{percent:.0f} % worse for it"
+        )
 
     @property
     def binding(self) -> list[str]:

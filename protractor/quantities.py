@@ -61,8 +61,13 @@ def read_quantity(text: str) -> tuple[float, str] | None:
 
 
 def near(word: str, words: Iterable[str]) -> str:
-    """`did you mean X?` when one of `words` is near `word`, else `name one of these`."""
+    """`did you mean X?` when one of `words` is near `word`, else `name one of these`.
+
+    The beginning of a word is nearest to the first that begins so.
+    """
     import difflib
 
-    close = difflib.get_close_matches(word.lower(), list(words), n=1, cutoff=0.5)
+    word, known = word.lower(), list(words)
+    close = [name for name in known if word and name.startswith(word)]
+    close = close or difflib.get_close_matches(word, known, n=1, cutoff=0.5)
     return f"did you mean {close[0]}?" if close else "name one of these"

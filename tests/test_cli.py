@@ -88,6 +88,22 @@ def test_own_nulls_need_no_scheme(run: Run) -> None:
     assert numbers["null_radii_mm"] == pytest.approx([63, 119], rel=1e-12)
 
 
+def test_a_closed_form_says_which_of_the_played_records_it_serves(run: Run) -> None:
+    """Of several records a closed form serves one, the others only weigh the figures."""
+    shares = ("--play", "12:40", "--play", "7:60")
+    ran = run("solve", "--pivot-to-spindle", "222", *shares)
+    assert "aligned for 7-jis-1973 alone" in ran.out
+    assert "alone" not in run("solve", "--pivot-to-spindle", "222", *shares, "--exact").out
+
+
+def test_a_cost_beyond_measure_is_written_out(run: Run) -> None:
+    """Limits that ruin everything cost thousands of percent, in plain digits."""
+    limits = ("--overhang-range", "-50", "-40", "--offset-range", "40", "50")
+    ran = run("solve", "--pivot-to-spindle", "222", "--exact", *limits)
+    assert "% worse for it" in ran.out
+    assert "e+" not in ran.out
+
+
 def test_template_writes_one_file_named_after_deck_scheme_and_paper(run: Run) -> None:
     """The default file says what it is."""
     ran = run("template", *D, "--title", "Left bench / deck: 2", "--paper", "letter")

@@ -10,7 +10,8 @@ from protractor import inputs
 from protractor.declaration import Input
 from protractor.errors import InputError
 from protractor.inputs import every_input
-from protractor.quantities import read_quantity
+from protractor.quantities import near, read_quantity
+from protractor.records import RECORD_PRESETS
 
 
 @given(st.floats(120, 500), st.sampled_from(["mm", " mm", "", " millimetres"]))
@@ -60,3 +61,9 @@ def test_declarations(declared: Input) -> None:
     assert declared.help.endswith(".")
     if declared.default is not None:
         declared.read(declared.default)
+
+
+def test_the_beginning_of_a_word_is_near() -> None:
+    """Who leaves the year out is asked about the preset that the trade means."""
+    assert near("12-iec", RECORD_PRESETS) == "did you mean 12-iec-1958?"
+    assert near("", RECORD_PRESETS) == "name one of these"

@@ -40,13 +40,15 @@ def nulls(arm: Arm) -> str:
 
 
 def sides(alignment: Alignment) -> list[str]:
-    """What is played, a line a record."""
+    """What is played, a line a record; and the record of a closed form, which serves one alone."""
     shares = alignment.play and alignment.play.shares
+    closed = shares and alignment.terms is None
+    aim = f"aligned for {alignment.record.name} alone; --exact aligns for all" if closed else ""
     return [
         f"{f'{100 * shares[number]:.3g} % ' if shares else ''}record {side.name}: "
         f"{side.inner_radius_mm:g} to {side.outer_radius_mm:g} mm at {speed(side.rpm)} rpm"
         for number, side in enumerate(alignment.played.records)
-    ]
+    ] + ([aim] if aim else [])
 
 
 def terms(alignment: Alignment) -> list[str]:
