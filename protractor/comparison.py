@@ -125,13 +125,22 @@ def present(
     """
     arm = like.arm
     d = arm.effective_length_mm - overhang_mm if length_held else arm.pivot_to_spindle_mm
+    now = Arm(
+        pivot_to_spindle_mm=d,
+        effective_length_mm=d + overhang_mm,
+        offset_angle_rad=offset_angle_rad,
+    )
+    inner = min(side.inner_radius_mm for side in like.played.records)
+    if now.reach_mm[0] >= inner:
+        raise InputError(
+            "now-overhang",
+            f"{overhang_mm:g} mm",
+            f"less than {inner:g} mm either way, or the stylus does not reach the last groove",
+            "give how far the stylus passes the spindle's centre, negative when it falls short",
+        )
     return replace(
         like,
-        arm=Arm(
-            pivot_to_spindle_mm=d,
-            effective_length_mm=d + overhang_mm,
-            offset_angle_rad=offset_angle_rad,
-        ),
+        arm=now,
         scheme=NOW,
         held=None,
         terms=None,

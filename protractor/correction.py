@@ -365,7 +365,7 @@ def _enough(readings: Sequence[Reading], overhang_mm: float | None) -> None:
             "reading",
             "none" if not radii else "readings at " + ", ".join(f"{r:g} mm" for r in radii),
             "two radii at least 5 mm apart, or one beside the overhang",
-            "read the fan at the other target too",
+            "read the fan at another target too, or the overhang scale",
         )
 
 

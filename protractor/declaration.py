@@ -119,7 +119,18 @@ class Input:
         return length * LENGTH_UNITS_MM[unit], degrees
 
     def _read_play(self, text: str) -> tuple[Record, float]:
-        """A record and its share of the playing time [1]."""
+        """A record and its share of the playing time [1]; errors name what was written here."""
+        try:
+            return self._read_played(text)
+        except InputError as error:
+            if error.name == self.name:
+                raise
+            known = error.name == "record"
+            remedy = "write its radii instead, such as 58-120.9:20" if known else error.remedy
+            given = f"'{shown(text)}'"
+            raise InputError(self.name, given, error.allowed, remedy) from error
+
+    def _read_played(self, text: str) -> tuple[Record, float]:
         what, colon, share_text = text.rpartition(":")
         share = read_quantity(share_text)
         if not colon or share is None or share[1] not in ("", "%"):
@@ -137,12 +148,10 @@ class Input:
                 inner, outer = INNER_RADIUS.read(ends[0]), OUTER_RADIUS.read(ends[1])
                 own = record(inner_radius_mm=inner, outer_radius_mm=outer, rpm=rpm)
                 return own, share[0] / 100
-        raise InputError(
-            self.name,
-            f"'{shown(text)}'",
-            self.allowed,
-            near(name, (*RECORD_SHORT_NAMES, *RECORD_PRESETS)),
-        )
+        known = (*RECORD_SHORT_NAMES, *RECORD_PRESETS)
+        meant = near(name, known)
+        remedy = meant if "did you mean" in meant else "name 12, 10, 7 or radii, as in 58-146:30"
+        raise InputError(self.name, f"'{shown(text)}'", self.allowed, remedy)
 
     def _read_quantity(self, text: str) -> float:
         quantity = read_quantity(text)

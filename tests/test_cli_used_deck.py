@@ -77,6 +77,13 @@ def test_a_straight_arm_has_no_negative_zero(run: Run) -> None:
     assert "-0.00" not in ran.out
 
 
+def test_each_cause_of_doubt_is_named_in_words(run: Run) -> None:
+    """The table tells what each bound is about, under the name of its option."""
+    told = run("tolerance", *D, "--draws", "1000").out
+    assert "zenith: stylus set in askew" in told
+    assert "grid: cartridge seen askew" in told
+
+
 def test_nothing_is_improved_where_nothing_is_in_doubt(run: Run) -> None:
     """With every bound at 0 no step is called the one to improve first."""
     bounds = ("pivot-to-spindle", "print-scale", "hole-play", "aim", "arc", "grid", "zenith")
@@ -248,7 +255,7 @@ def test_the_readme_shows_what_the_commands_say(run: Run) -> None:
 
 BAD = [
     (("correct", *D), "--reading: got none; allowed: two radii at least 5 mm apart"),
-    (("correct", *D, "--reading", "66:0.5"), "read the fan at the other target too"),
+    (("correct", *D, "--reading", "66:0.5"), "another target too, or the overhang scale"),
     (("correct", *D, "--reading", "66"), "--reading: got '66'; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:"), "write the target's radius, a colon"),
     (("correct", *D, "--reading", "66:nan"), "--reading: got '66:nan'"),

@@ -42,7 +42,7 @@ def nulls(arm: Arm) -> str:
 def sides(alignment: Alignment) -> list[str]:
     """What is played, a line a record; and the record of a closed form, which serves one alone."""
     shares = alignment.play and alignment.play.shares
-    closed = shares and alignment.terms is None
+    closed = shares and alignment.terms is None and alignment.scheme in SCHEMES
     aim = f"aligned for {alignment.record.name} alone; --exact aligns for all" if closed else ""
     return [
         f"{f'{100 * shares[number]:.3g} % ' if shares else ''}record {side.name}: "

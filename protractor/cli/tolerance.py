@@ -39,10 +39,10 @@ def table(sure: Tolerance) -> str:
         ("second harmonic", "%", sure.peak_harmonic_percent),
     ):
         lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.most:>12.2f} {unit}")
-    lines += ["", f"  {'cause':<20}{'bound':>12}{'share':>9}   95 % under without it"]
+    lines += ["", f"  {'cause':<29}{'bound':>10}{'share':>9}   95 % under without it"]
     for c in sure.causes:
         lines.append(
-            f"  {c.name:<20}{f'± {c.bound:.3g} {c.unit}':>12}{c.share_percent:>7.1f} %"
+            f"  {CAUSES[c.name]:<29}{f'± {c.bound:.3g} {c.unit}':>10}{c.share_percent:>7.1f} %"
             f"{c.without_percent:>9.2f} %"
         )
     first = sure.causes[0]
@@ -64,6 +64,18 @@ def table(sure: Tolerance) -> str:
             f"  {p.name:<22}{p.value:>z10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
         )
     return "\n".join(lines)
+
+
+CAUSES = {
+    "pivot-to-spindle": "pivot-to-spindle as measured",
+    "print-scale": "print-scale of the sheet",
+    "hole-play": "hole-play on the spindle",
+    "aim": "aim of the sight line",
+    "arc": "arc: tip seen beside it",
+    "grid": "grid: cartridge seen askew",
+    "zenith": "zenith: stylus set in askew",
+}
+"""Each cause in words that begin with the name of its bound."""
 
 
 @click.command("tolerance")
