@@ -120,6 +120,23 @@ def reconcile(
     enough(statements)
     possible(statements)
     names = label(statements)
+    try:
+        return _judged(statements, names, record, velocity_cm_s, velocity_is)
+    except InputError as error:
+        if error.name in names:
+            raise
+        # the search left what an arm can be: its numbers are none that the user gave
+        raise no_arm(statements, names) from error
+
+
+def _judged(
+    statements: Sequence[Statement],
+    names: Sequence[str],
+    record: Record,
+    velocity_cm_s: float,
+    velocity_is: str,
+) -> Reconciliation:
+    """What statements that may be one arm amount to."""
     whole = fit_of(statements, names)
     factor, conflict = (
         whole.conflict()
@@ -213,8 +230,8 @@ def _settled(
         wanted = ("pivot-to-spindle", "effective-length", "offset-angle")
         raise impossible_pair(statements) or InputError(
             names[0],
-            " and ".join(names) + " alone",
-            "statements that settle the size of the arm",
+            "nothing that settles the size of the arm",
+            f"that beside {', '.join(names)}",
             "add " + " or ".join(name for name in wanted if name not in names),
         )
     _, best, scheme = min(options, key=lambda option: option[0])

@@ -201,7 +201,8 @@ def tolerance(
         progress: called with the number of draws done in each step.
 
     Raises:
-        InputError: for a number of draws that is out of range, or an arm without a null.
+        InputError: for a number of draws that is out of range, an arm without a null, and an arm
+            that may not reach the record.
 
     >>> from protractor.alignment import solve
     >>> sure = tolerance(solve(pivot_to_spindle_mm=222.0), draws=2000)
@@ -218,8 +219,29 @@ def tolerance(
             f"{DRAWS_RANGE[0]} to {DRAWS_RANGE[1]}",
             f"{DEFAULT_DRAWS} settle the second digit",
         )
-    errors, harmonics = peaks(alignment, doubts, draws, seed, progress)
+    arm = alignment.arm
+    if not any(arm.reach_mm[0] < r < arm.reach_mm[1] for r in arm.null_radii_mm):
+        raise InputError(
+            "null-radii",
+            "an arm without a null that it reaches",
+            "an arm with a null radius, where its sheet has a target",
+            "choose other limits or another scheme",
+        )
     compared = min(draws, COMPARED_DRAWS)
+    # an arm that fails the record shows as nan
+    with np.errstate(invalid="ignore", divide="ignore"):
+        errors, harmonics = peaks(alignment, doubts, draws, seed, progress)
+        certainties = _certainties(alignment, doubts, compared, seed)
+        causes = _causes(alignment, doubts, compared, seed)
+    figures = [c.monte_carlo + c.linear for c in certainties]
+    figures += [c.without_percent + c.share_percent for c in causes]
+    if not (np.all(np.isfinite(errors + harmonics)) and np.all(np.isfinite(figures))):
+        raise InputError(
+            "inner-radius",
+            "an arm that by these bounds may fail the record",
+            f"radii well within {arm.reach_mm[0]:.1f} to {arm.reach_mm[1]:.1f} mm, its reach",
+            "choose another record or smaller bounds",
+        )
     return Tolerance(
         alignment=alignment,
         doubts=doubts,
@@ -227,8 +249,8 @@ def tolerance(
         seed=seed,
         peak_error_deg=_spread(np.degrees(errors), alignment.peak_tracking_error_deg),
         peak_harmonic_percent=_spread(100 * harmonics, alignment.peak_second_harmonic_percent),
-        certainties=_certainties(alignment, doubts, compared, seed),
-        causes=_causes(alignment, doubts, compared, seed),
+        certainties=certainties,
+        causes=causes,
     )
 
 

@@ -290,6 +290,20 @@ BAD = [
     ),
     (("reconcile", "--null-radii", "66", "121", "--overhang", "-12"), "overhang -12 mm"),
     (("reconcile", *D, "--effective-length", "239", "--pivot-height", "101"), "--pivot-height"),
+    (
+        (
+            *("tolerance", "--pivot-to-spindle", "320.72", "--exact", "--overhang-range", "39"),
+            *("55.6", "--inner-radius", "54", "--outer-radius", "134", "--scheme", "lofgren-b"),
+        ),
+        "an arm without a null",
+    ),
+    (
+        (
+            *("tolerance", "--pivot-to-spindle", "144", "--null-radii", "92.57", "110.4"),
+            *("--play", "32-211:100", "--draws", "1000"),
+        ),
+        "may fail the record",
+    ),
     (("tolerance", *D, "--draws", "10"), "allowed: 1000 to 10000000"),
     (("tolerance", *D, "--grid-bound", "-1"), "--grid-bound: got '-1'; allowed: 0 to 5 deg"),
     (("solve", "--pivot-to-spindle", "240", "--straight", "--null-radii", "66", "121"), "one null"),

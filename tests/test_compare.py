@@ -113,6 +113,14 @@ def test_the_least_of_each_column_is_marked(capsys: pytest.CaptureFixture[str]) 
     assert not rows["stevenson"][0].endswith("*")
 
 
+def test_what_is_not_defined_is_a_dash(capsys: pytest.CaptureFixture[str]) -> None:
+    """Where the stylus stands across the groove there are no harmonics, and nothing is nan."""
+    now = ("--now-overhang", "54.9", "--now-offset", "-35.5")
+    last = answer(capsys, "compare", *DECK, *now)
+    assert "nan" not in last
+    assert any(line.startswith("now") and line.endswith(" -") for line in last.splitlines())
+
+
 def test_csv_holds_the_curves(capsys: pytest.CaptureFixture[str]) -> None:
     """A row a millimetre from edge to edge, errors and harmonics scheme by scheme, full digits."""
     out = answer(capsys, "compare", *DECK, "--csv")

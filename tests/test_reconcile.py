@@ -247,6 +247,16 @@ def test_the_cost_beside_the_best_scheme() -> None:
             {"pivot_to_spindle": "222", "offset_angle": "44", "linear_offset": "20"},
             "effective length of 29 mm",
         ),
+        ({"pivot_to_spindle": "372", "offset_angle": "-24"}, "pivot-to-spindle: got 372 mm"),
+        (
+            {"linear_offset": "104", "null_radii": "79 102", "offset_angle": "33.51±2"},
+            "linear-offset: got 104 mm",
+        ),
+        ({"offset_angle": "0", "linear_offset": "0", "overhang": "17"}, "add pivot-to-spindle"),
+        (
+            {"overhang": "11.4", "offset_angle": "0.0", "null_radii": "74 103.5"},
+            "overhang: got 11.4 mm",
+        ),
         ({"offset_angle": "23", "linear_offset": "30"}, "effective length of 77 mm"),
         (
             {"pivot_to_spindle": "222", "null_radii": "60 200", "effective_length": "300"},

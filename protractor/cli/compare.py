@@ -38,9 +38,9 @@ def signed(value: float, digits: int = 2) -> str:
 
 
 def starred(values: list[float]) -> list[str]:
-    """Figures to two digits, the least marked."""
-    texts = [f"{value:.2f}" for value in values]
-    least = min(texts, key=float)
+    """Figures to two digits, the least marked; a dash for what is not defined."""
+    texts = ["-" if math.isnan(value) else f"{value:.2f}" for value in values]
+    least = min((text for text in texts if text != "-"), key=float, default=None)
     return [f"{text}{'*' if text == least else ' '}" for text in texts]
 
 

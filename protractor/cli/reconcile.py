@@ -103,7 +103,7 @@ def table(found: Reconciliation) -> str:
     ]
     lines = [f"  {'':<19}{'':>8}  {'u':<8}95 % between"]
     for name, value, key, unit in rows:
-        shown = f"{value:.2f}" if unit == "deg" else to_hundredth(value)
+        shown = f"{value:z.2f}" if unit == "deg" else to_hundredth(value)
         lines.append(f"  {name:<19}{shown:>8}  {spread(found, key, unit)}")
     nulls = zip(
         ("inner null radius", "outer null radius"),
