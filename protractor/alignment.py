@@ -48,14 +48,11 @@ class Alignment:
 
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
-        for record in (self.record, *self.played.records):
-            unreachable(
-                self.arm,
-                {
-                    "inner-radius": record.inner_radius_mm,
-                    "outer-radius": record.outer_radius_mm,
-                },
-            )
+        for side in self.play.records if self.play else ():
+            unreachable(self.arm, {"play": side.inner_radius_mm})
+            unreachable(self.arm, {"play": side.outer_radius_mm})
+        inner, outer = self.record.inner_radius_mm, self.record.outer_radius_mm
+        unreachable(self.arm, {"inner-radius": inner, "outer-radius": outer})
 
     @property
     def played(self) -> Play:

@@ -255,6 +255,7 @@ BAD = [
     (["--play", "12"], "--play"),
     (["--play", "13:100"], "--play"),
     (["--play", "140-60:100"], "--play"),
+    (["--exact", "--null-radii", "100", "210", "--play", "35-120:100"], "--play"),
     (["--play", "12@500:100"], "--play"),
     (["--play", "10-iec-1987:100"], "--play"),
     (["--now-overhang", "-100", "--now-offset", "0"], "--now-overhang"),

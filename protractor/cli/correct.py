@@ -38,7 +38,7 @@ def clockwise(turn_deg: float) -> str:
 def between(interval: Interval, digits: int, unit: str) -> str:
     """An interval in words; a change of sign is left to the words around it."""
     low, high = interval
-    return f"{low:.{digits}f} to {high:.{digits}f} {unit}"
+    return f"{low:z.{digits}f} to {high:z.{digits}f} {unit}"
 
 
 def moves(found: Correction, turn_about: str, with_overhang: bool) -> list[str]:

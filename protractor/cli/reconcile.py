@@ -87,7 +87,7 @@ def spread(found: Reconciliation, key: str, unit: str, digits: int = 2) -> str:
     u, between = found.uncertainty[key], found.intervals[key]
     if u is None or between[0] is None:
         return "not settled by the statements"
-    return f"± {u:<6.{digits}f} {between[0]:.{digits}f} to {between[1]:.{digits}f} {unit}"
+    return f"± {u:<6.{digits}f} {between[0]:z.{digits}f} to {between[1]:z.{digits}f} {unit}"
 
 
 def table(found: Reconciliation) -> str:
@@ -117,7 +117,7 @@ def table(found: Reconciliation) -> str:
             told = (
                 "not settled by the statements"
                 if u is None or between[0] is None
-                else f"± {u:<6.2f} {between[0]:.2f} to {between[1]:.2f} mm"
+                else f"± {u:<6.2f} {between[0]:z.2f} to {between[1]:z.2f} mm"
             )
             lines.append(f"  {name:<19}{to_hundredth(null):>8}  {told}")
     else:
