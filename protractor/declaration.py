@@ -30,7 +30,7 @@ class Input:
 
     `low` and `high` bound a quantity in `unit`; `choices` are the words of a choice, `also` further
     spellings of them that are taken; `count` is how many values stand together; `longest` bounds a
-    text in characters.
+    text in characters; `whole` takes whole numbers alone.
     """
 
     name: str
@@ -44,6 +44,7 @@ class Input:
     also: tuple[str, ...] = ()
     count: int = 1
     longest: int = 0
+    whole: bool = False
     remedy: str = "mend it"
 
     @property
@@ -170,4 +171,8 @@ class Input:
         slack = 1e-9 * min(abs(value), 1e9)
         if not self.low - slack <= value <= self.high + slack:
             raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
+        if self.whole and value != math.floor(value):
+            raise InputError(
+                self.name, f"'{shown(text)}'", self.allowed, "give a whole number, without decimals"
+            )
         return value

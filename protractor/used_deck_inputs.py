@@ -141,6 +141,7 @@ PRINT_SCALE_BOUND, HOLE_PLAY_BOUND, AIM_BOUND, ARC_BOUND, GRID_BOUND, ZENITH_BOU
 DRAWS = Input(
     name="draws",
     kind="number",
+    whole=True,
     low=DRAWS_RANGE[0],
     high=DRAWS_RANGE[1],
     default=str(DEFAULT_DRAWS),
@@ -150,6 +151,7 @@ DRAWS = Input(
 SEED_INPUT = Input(
     name="seed",
     kind="number",
+    whole=True,
     low=0,
     high=2**32 - 1,
     default=str(SEED),

@@ -304,6 +304,7 @@ BAD = [
         ),
         "may fail the record",
     ),
+    (("tolerance", *D, "--draws", "1500.5"), "--draws: got '1500.5'"),
     (("tolerance", *D, "--draws", "10"), "allowed: 1000 to 10000000"),
     (("tolerance", *D, "--grid-bound", "-1"), "--grid-bound: got '-1'; allowed: 0 to 5 deg"),
     (("solve", "--pivot-to-spindle", "240", "--straight", "--null-radii", "66", "121"), "one null"),
