@@ -220,7 +220,7 @@ def _gross(measured: Sequence[Measured], paper: Paper, marks_mm: Sequence[float]
                 "x and y look swapped: X lies along the sheet's short edge",
             )
         ]
-    if alike:
+    if alike and off.keys() & {"x", "y"}:  # diagonals alone are no matter of the print dialog
         return [_scaled((x + y) / 2, paper)]
     for line, ratio in off.items():
         for mark in marks_mm:

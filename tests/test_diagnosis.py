@@ -141,6 +141,13 @@ def test_wrong_marks(read_at: float, nominal: float) -> None:
     assert names(measured) == ["wrong-marks"]
 
 
+def test_diagonals_alone_are_no_matter_of_the_dialog() -> None:
+    """True sides with both diagonals far off: the diagonals were misread, nothing was scaled."""
+    found = diagnose(lines(ENDS, rising=1.09, falling=1.09), RULE, PAPERS["a4"], A4_MARKS)[0]
+    assert (found.name, found.line) == ("beyond-a-printer", "rising")
+    assert "read that line again" in found.remedy
+
+
 def test_one_axis_beyond_a_printer() -> None:
     """An axis that is 4 % off alone is no printer's doing."""
     assert names(lines({"x": 160.0, "y": 240.0}, y=1.04)) == ["beyond-a-printer"]
