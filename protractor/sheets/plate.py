@@ -31,7 +31,7 @@ from protractor.drawing.shapes import (
     Stroke,
     polar,
 )
-from protractor.drawing.type import SMALLEST_PT, wrap
+from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
 from protractor.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.sheets import marks
@@ -274,12 +274,18 @@ def _arc(alignment: Alignment, hole: float, facing: bool) -> Iterator[Shape]:
 
 
 def _targets(arm: DeckArm, nulls: list[Point], half: float) -> Iterator[Shape]:
-    for name, null, radius in zip(
-        ("inner null", "outer null"), nulls, arm.null_radii_mm, strict=True
+    names = ("inner null", "outer null")
+    above = [
+        polar(null, marks.GRID_REAR_MM + 4.8, math.atan2(null[1], null[0]) + math.pi / 2)
+        for null in nulls
+    ]
+    widest = max(width_mm(name, 8, bold=True) for name in names) + 2.0
+    apart = max(0.0, widest - (above[1][0] - above[0][0])) / 2  # names of close targets part
+    for name, null, radius, (middle, y), side in zip(
+        names, nulls, arm.null_radii_mm, above, (-apart, apart), strict=True
     ):
         yield from marks.target((0.0, 0.0), null, half)
-        rear = math.atan2(null[1], null[0]) + math.pi / 2
-        x, y = polar(null, marks.GRID_REAR_MM + 4.8, rear)
+        x = middle + side
         yield Label(name, (x, y + marks.leading_mm(8)), 8, "middle", bold=True)
         yield Label(f"{to_hundredth(radius)} mm", (x, y), 8, "middle")
 
