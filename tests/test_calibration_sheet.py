@@ -80,5 +80,8 @@ def test_vernier_reads_tenths() -> None:
 
 def test_too_small_a_paper() -> None:
     """Below A5 there is no room for lines that prove anything."""
-    with pytest.raises(InputError, match="at least A5"):
+    with pytest.raises(InputError, match=r"at least 141 x 182 mm.*take A5 or Letter"):
         calibration_page(paper("100x140mm"))
+    with pytest.raises(InputError, match=r"at least 181 x 217 mm.*take A4 or Letter"):
+        calibration_page(paper("a5", 30.0))
+    calibration_page(paper("141x182mm"))

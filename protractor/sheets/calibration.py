@@ -21,7 +21,7 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
-from protractor.paper import Paper
+from protractor.paper import Paper, larger
 from protractor.printers import COVERAGE_FACTOR
 from protractor.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets import marks
@@ -128,11 +128,13 @@ def _lines(paper: Paper) -> dict[str, _Ruled]:
     if unit < 50:
         unit -= unit % 5
     if unit < 30:
+        wide, high = paper.width_mm - wide + 120.6, paper.height_mm - high + 156.2
         raise InputError(
             "paper",
             paper.label,
-            "a sheet of at least A5 for the lines to be measured",
-            "take A5 or larger",
+            f"a sheet of at least {math.ceil(wide)} x {math.ceil(high)} mm, with these margins, "
+            "for the lines to be measured",
+            larger(lambda known: known.width_mm >= wide and known.height_mm >= high),
         )
     left, right = paper.left + 18.7, paper.right - 11.9
     centre = (left + right) / 2
