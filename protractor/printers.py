@@ -286,6 +286,6 @@ class Correction:
         when = f" of {self.date}" if self.date else ""
         return (
             f"Corrected for printer '{self.printer}'{when}: X × {1 / self.scale_x:.5f}, "
-            f"Y × {1 / self.scale_y:.5f}, square by {-100 * self.shear:+.3f} mm per 100 mm. "
+            f"Y × {1 / self.scale_y:.5f}, square by {-100 * self.shear:+z.3f} mm per 100 mm. "
             "True on that printer alone."
         )

@@ -255,6 +255,38 @@ def test_bad_readings(run: Run, words: tuple[str, ...], says: str) -> None:
     assert ran.files == [".p.toml.lock", "p.toml"]
 
 
+def test_lines_keep_to_the_screen(run: Run) -> None:
+    """At 80 columns nothing breaks, and a long command goes on as a shell takes it."""
+    name = "a printer with a name of forty letters.."
+    line = ("--x", "160", "--y", "240")
+    ran = run("printer", "record", name, *FILE, "--instrument", "vernier", *line)
+    assert ran.status == 0
+    assert max(map(len, ran.out.splitlines())) <= 80
+    assert f"Prove it: protractor printer sheet --paper a4 \\\n    --printer '{name}'" in ran.out
+    shown = run("printer", "show", name, *FILE)
+    assert max(map(len, shown.out.splitlines())) <= 80
+    assert "-0.000" not in ran.out + shown.out + run("printer", "list", *FILE).out
+
+
+def test_a_checked_dialog_is_not_asked_for_again(run: Run) -> None:
+    """What was recorded after a look at the print dialog says so, and asks for no second look."""
+    line = [word for key in NAMES for word in (f"--{key}", "148.2")]
+    asked = run("printer", "record", "desk", *FILE, *CALIPERS, *line)
+    assert asked.status == 2
+    assert "add --dialog-checked" in asked.err
+    ran = run("printer", "record", "desk", *FILE, *CALIPERS, *line, "--dialog-checked")
+    assert ran.status == 0
+    assert "as you checked the print dialog" in " ".join(ran.out.split())
+    assert "add --dialog-checked" not in ran.out
+
+
+def test_a_pack_tells_what_its_typeface_lacks(run: Run) -> None:
+    """Letters that the sheets cannot show are told of, as with a single sheet."""
+    ran = run("pack", "--kind", "two-null", "--title", "テスト")
+    assert ran.status == 0
+    assert "lacks some characters" in ran.err
+
+
 def test_record_twice(run: Run) -> None:
     """A printer that is recorded is kept unless --force says that it is to be replaced."""
     recorded(run)

@@ -17,6 +17,7 @@ from protractor.arm import Arm
 from protractor.drawing.extent import collisions
 from protractor.drawing.movement import flipped
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page
+from protractor.drawing.type import width_mm
 from protractor.errors import InputError
 from protractor.paper import PAPERS, Paper
 from protractor.records import CENTRE_HOLE_DIAMETER_MM, record
@@ -47,6 +48,19 @@ def test_nothing_collides_on_a_plate(d: float, side: str, scheme: str) -> None:
     )
     big = Cutting(notch_mm=30.0, hole_mm=38.2)
     assert collisions(plate_page(deck, big)) == []
+
+
+@pytest.mark.parametrize("gap", [12.5, 15.0, 20.0])
+def test_names_of_close_targets_part(gap: float) -> None:
+    """Targets that stand close together do not write into each other."""
+    deck = solve(pivot_to_spindle_mm=222.0, null_radii_mm=(63.0, 63.0 + gap), scheme="null-radii")
+    page = plate_page(deck)
+    assert collisions(page) == []
+    inner, outer = (
+        next(s for s in page.shapes if isinstance(s, Label) and s.text == f"{which} null")
+        for which in ("inner", "outer")
+    )
+    assert outer.at[0] - inner.at[0] > width_mm("inner null", 8, bold=True) + 1.5
 
 
 @given(
@@ -247,6 +261,8 @@ def test_gauge_commands_write(run: Run) -> None:
             assert said["file"] in ran.files
             assert said["sheet"]["width_mm"] > 100
             assert said["features"]
+        shown = run("gauge", *words, "-o", f"{words[0]}_shown.svg").out
+        assert max(map(len, shown.splitlines())) <= 80
 
 
 def test_default_names_say_unit_and_deck(run: Run) -> None:
@@ -284,7 +300,7 @@ def test_a_pack_is_a_pdf(run: Run) -> None:
     """Several pages for one print run cannot be an SVG."""
     ran = run("pack", *D, "-o", "a.svg")
     assert (ran.status, ran.files) == (2, [])
-    assert "--format: got pdf for a.svg" in ran.err
+    assert "--output: got a.svg; allowed: a name that ends in .pdf" in ran.err
 
 
 @pytest.mark.parametrize(

@@ -86,7 +86,12 @@ def write_page(
     """Writes the page, and says so when its words have letters that the typeface lacks."""
     matrix = correction.matrix if correction else None
     write_sheet(path, page_bytes(page, file_format, style, matrix), force)
-    if printable(page.title) != page.title:
+    tell_missing_letters(page.title)
+
+
+def tell_missing_letters(title: str) -> None:
+    """Says so when the title has letters that the sheets' typeface lacks."""
+    if printable(title) != title:
         click.echo(
             "protractor: note: the sheet's typeface lacks some characters of the title", err=True
         )

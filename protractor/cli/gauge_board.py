@@ -67,7 +67,7 @@ def command(
         path,
         f"{sheet.label}: pivot {to_hundredth(pivot)} mm from the spindle, slots reach "
         f"{to_hundredth(low)} to {to_hundredth(high)} mm\n"
-        "Measure both bars before you drill; the arm maker's drawing counts where it differs.",
+        "Measure both bars before you drill; the arm maker's drawing comes first.",
         {**alignment.as_dict(), "pivot_ring_mm": [low, high]} if as_json else None,
         correction,
     )

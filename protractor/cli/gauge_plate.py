@@ -70,7 +70,7 @@ def command(
         path,
         f"{page.width_mm:.1f} x {page.height_mm:.1f} mm of stock, kerf {cutting.kerf_mm:g} mm, "
         f"spindle hole {cutting.hole_mm:g} mm\n"
-        "One unit is one millimetre; measure the engraved 20 mm square before you use the plate."
+        "One unit is one millimetre; measure the engraved 20 mm square before use."
         + ("\nThe marks lie under the stock: look straight down on them." if mirror else ""),
         alignment.as_dict() if as_json else None,
     )

@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from protractor import inputs
-from protractor.cli.file_options import place_of, write_sheet
+from protractor.cli.file_options import place_of, tell_missing_letters, write_sheet
 from protractor.cli.options import (
     deck_options,
     force_option,
@@ -26,6 +26,7 @@ from protractor.cli.sheet_options import (
 )
 from protractor.cli.solve import prose
 from protractor.cli.template import Words, one_deck, two_null
+from protractor.errors import InputError
 
 
 @click.command("pack")
@@ -64,6 +65,8 @@ def command(
     planned = two_null if kind == "two-null" else one_deck
     words = Words(title=title or "", note=note, printer=printer or "", zenith_deg=zenith or 0.0)
     plan = planned(record, values, sheet, words)
+    if correction is None and output is not None and output.suffix.lower() not in ("", ".pdf"):
+        raise InputError("output", output, "a name that ends in .pdf", "name it so: it is one PDF")
     path, _ = place_of(output, "pdf", force, f"pack_{plan.stem}", correction=correction)
 
     from protractor.output.pdf import pdf_bytes
@@ -78,6 +81,7 @@ def command(
     names = [page.title for page in pages]
     data = pdf_bytes(pages, correction.matrix if correction else None, names)
     write_sheet(path, data, force)
+    tell_missing_letters(title or "")
     if as_json:
         print_json(
             {

@@ -95,7 +95,7 @@ def fit_lines(found: Fit) -> list[str]:
     return [
         f"  X           {100 * found.scale_x:8.3f} %  ± {100 * x:.3f} %",
         f"  Y           {100 * found.scale_y:8.3f} %  ± {100 * y:.3f} %",
-        f"  square      {100 * found.shear:+8.3f} mm per 100 mm  ± {100 * s:.3f} mm   (k = 2)",
+        f"  square      {100 * found.shear:+z8.3f} mm per 100 mm  ± {100 * s:.3f} mm   (k = 2)",
     ]
 
 
@@ -106,9 +106,12 @@ def profile_lines(profile: Profile) -> list[str]:
     what += [profile.date] if profile.date else []
     tool = profile.instrument
     lines = [
-        f"{profile.name}: {', '.join(what)}",
-        f"measured with {tool.label} ({tool.reading_mm:g} mm a reading, "
-        f"up to {tool.accuracy_mm:g} mm of its own)",
+        fill(f"{profile.name}: {', '.join(what)}", 80),
+        fill(
+            f"measured with {tool.label} ({tool.reading_mm:g} mm a reading, "
+            f"up to {tool.accuracy_mm:g} mm of its own)",
+            80,
+        ),
         "",
     ]
     for one in profile.measured:
@@ -119,8 +122,16 @@ def profile_lines(profile: Profile) -> list[str]:
 
 
 def finding_lines(findings: list[Finding]) -> list[str]:
-    """Findings that do not stop the work, as lines."""
-    return [fill(f"note: {f.seen} ({f.line}); {f.remedy}", 80) for f in findings]
+    """Findings that do not stop the work, as lines; a checked dialog is not asked for again."""
+    return [
+        fill(
+            f"note: {f.seen}; recorded as you checked the print dialog"
+            if f.weight == "ask"
+            else f"note: {f.seen} ({f.line}); {f.remedy}",
+            80,
+        )
+        for f in findings
+    ]
 
 
 def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
@@ -229,10 +240,12 @@ def record(
         print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
         return
     click.echo("\n".join([*profile_lines(profile), *finding_lines(notes), ""]))
-    click.echo(
-        f"Kept in {path}\nProve it: protractor printer sheet --printer "
-        f"{quote(profile.name)} --paper {profile.paper}"
-    )
+    click.echo(f"Kept in {path}")
+    sheet, paper_said = f"--printer {quote(profile.name)}", f"--paper {profile.paper}"
+    prove = f"Prove it: protractor printer sheet {sheet} {paper_said}"
+    if len(prove) > 80:  # goes on in the next line as a shell takes it
+        prove = f"Prove it: protractor printer sheet {paper_said} \\\n    {sheet}"
+    click.echo(prove)
 
 
 def stored(profile_file: Path | None) -> tuple[Profile, ...]:
@@ -286,7 +299,7 @@ def list_profiles(profile_file: Path | None, as_json: bool) -> None:
         name = profile.name if len(profile.name) < 24 else profile.name[:22] + "…"
         click.echo(
             f"{name:<24}{profile.paper:<14}{profile.date:<12}{100 * found.scale_x:8.3f}"
-            f"{100 * found.scale_y:9.3f}{100 * found.shear:+9.3f}"
+            f"{100 * found.scale_y:9.3f}{100 * found.shear:+z9.3f}"
         )
 
 
