@@ -51,11 +51,15 @@ class DeckFile:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Entry:
-    """One deck as written: the line it starts on, its fields, and the line of a field."""
+    """One deck as written: the line it starts on, its fields, and the line of a field.
+
+    `fault` is what is wrong with the whole of it, so that its fields are not read.
+    """
 
     line: int
     fields: dict[str, object]
     line_of: Callable[[str], int]
+    fault: InputError | None = None
 
 
 def read_decks(path: Path) -> DeckFile:
@@ -75,47 +79,48 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
     """
     text = _text(data, path)
     entries = _toml_entries(path, text) if _is_toml(path) else _csv_entries(path, text)
-    decks: list[Deck] = []
-    lines: list[int] = []
+    decks: list[tuple[Deck, int]] = []
+    names: list[tuple[str, int]] = []  # of faulty decks too
     faults: list[Fault] = []
     for entry in entries:
-        deck, wrong = read_deck(entry.fields)
+        deck, wrong = (None, [entry.fault]) if entry.fault else read_deck(entry.fields)
         name = str(entry.fields.get("name", ""))
         faults += [Fault(line=entry.line_of(error.name), deck=name, error=error) for error in wrong]
         if deck is not None:
-            decks.append(deck)
-            lines.append(entry.line)
+            decks.append((deck, entry.line))
+        if deck is not None or name.strip():
+            names.append((deck.name if deck else " ".join(name.split()), entry.line))
     if not decks and not faults:
         raise _unusable(path, "no deck", "a file with at least one", "add a deck first")
-    shared = list(_sharing_a_name(decks, lines))
-    faults += [fault for _, fault in shared]
-    out = {at for at, _ in shared}
+    shared = list(_sharing_a_name(names))
+    out = {(fault.deck, fault.line) for fault in shared}
+    decks = [(deck, line) for deck, line in decks if (deck.name, line) not in out]
     return DeckFile(
-        decks=tuple(deck for at, deck in enumerate(decks) if at not in out),
-        lines=tuple(line for at, line in enumerate(lines) if at not in out),
-        faults=tuple(sorted(faults, key=lambda fault: fault.line)),
+        decks=tuple(deck for deck, _ in decks),
+        lines=tuple(line for _, line in decks),
+        faults=tuple(sorted([*faults, *shared], key=lambda fault: fault.line)),
     )
 
 
-def _sharing_a_name(decks: Sequence[Deck], lines: Sequence[int]) -> Iterator[tuple[int, Fault]]:
-    """Decks of one name, or whose names make one file name; each with the fault that says so."""
-    first: dict[str, list[int]] = {}
-    for at, deck in enumerate(decks):
-        first.setdefault(deck_stem(deck.name), []).append(at)
+def _sharing_a_name(names: Sequence[tuple[str, int]]) -> Iterator[Fault]:
+    """What is wrong with decks, name and line of each, of one name or of one file name."""
+    first: dict[str, list[tuple[str, int]]] = {}
+    for name, line in names:
+        first.setdefault(deck_stem(name), []).append((name, line))
     for sharing in first.values():
-        for at in sharing if len(sharing) > 1 else ():
-            other = next(n for n in sharing if n != at)
-            same = decks[other].name == decks[at].name
+        for at, (name, line) in enumerate(sharing if len(sharing) > 1 else ()):
+            other, there = sharing[1 if at == 0 else 0]
+            same = other == name
             error = InputError(
                 "name",
-                decks[at].name,
+                name,
                 "a name of its own"
                 if same
                 else "a name whose letters and digits differ from every other's",
-                f"line {lines[other]} has "
-                + ("the same" if same else f"'{shown(decks[other].name, 30)}', the same file name"),
+                f"line {there} has "
+                + ("the same" if same else f"'{shown(other, 30)}', the same file name"),
             )
-            yield at, Fault(line=lines[at], deck=decks[at].name, error=error)
+            yield Fault(line=line, deck=name, error=error)
 
 
 def _unusable(path: Path, got: str, allowed: str, remedy: str) -> InputError:
@@ -274,14 +279,19 @@ def _csv_decks(rows: Iterator[tuple[int, list[str]]], names: list[str]) -> Itera
     for line, cells in rows:
         filled = [(name, cell) for name, cell in zip(names, cells, strict=False) if cell.strip()]
         fields: dict[str, object] = dict(filled)
+        fault = None
         if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
-            # reported under a name that no field has, so that the row is not read half
-            fields[f"{len(cells)} cells under {len(names)} names, a comma inside a number?"] = ""
+            fault = InputError(
+                "row",
+                f"{len(cells)} cells under {len(names)} names",
+                "a cell under each name",
+                'put quotes round a cell that has the separator in it, as in "222,5"',
+            )
 
         def line_of(field: str, line: int = line) -> int:
             return line
 
-        yield _Entry(line=line, fields=fields, line_of=line_of)
+        yield _Entry(line=line, fields=fields, line_of=line_of, fault=fault)
 
 
 def _csv_rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
@@ -374,7 +384,8 @@ def with_deck(path: Path, deck: Deck) -> str:
         raise _unusable(
             path, f"line {first.line}", "a file without faults", f"mend it: {first.error}"
         )
-    for fault in (f for _, f in _sharing_a_name([*found.decks, deck], [*found.lines, 0])):
+    names = [other.name for other in found.decks]
+    for fault in _sharing_a_name([*zip(names, found.lines, strict=True), (deck.name, 0)]):
         if fault.line == 0:
             raise fault.error
     if not _is_toml(path):

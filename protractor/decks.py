@@ -6,13 +6,14 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any
+from zlib import crc32
 
 from protractor import inputs
 from protractor.alignment import Alignment, solve
 from protractor.bench_inputs import EXACT, NAME, NOTES
 from protractor.declaration import Input
 from protractor.errors import InputError, shown
-from protractor.output.files import file_stem
+from protractor.output.files import LONGEST_STEM, file_stem
 from protractor.quantities import near
 from protractor.records import record
 from protractor.statements import STATED, read_statement
@@ -214,10 +215,17 @@ def read_deck(given: Mapping[str, object]) -> tuple[Deck | None, list[InputError
 def deck_stem(name: str) -> str:
     """A deck's name as a safe piece of a file name, never empty.
 
+    A long one is cut and ends in a mark of its own: names that differ only late stay apart.
+
     >>> deck_stem("Прибор № 1 / left"), deck_stem("♫")
     ('прибор-no-1-left', 'deck-266b')
+    >>> deck_stem("Deck of the workshop at the far end of the yard, left one")
+    'deck-of-the-workshop-at-the-far-3075140d'
     """
-    return file_stem(name) or "deck-" + "-".join(f"{ord(c):x}" for c in name[:8])
+    stem = file_stem(name, 20 * len(name)) or "deck-" + "-".join(f"{ord(c):x}" for c in name)
+    if len(stem) <= LONGEST_STEM:
+        return stem
+    return f"{stem[: LONGEST_STEM - 9].strip('-')}-{crc32(stem.encode()):08x}"
 
 
 def field_name(key: str) -> str:

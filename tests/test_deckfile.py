@@ -242,7 +242,32 @@ def test_comma_inside_a_number(tmp_path: Path) -> None:
     """A decimal comma without quotes between commas is told as what it is, not read as half."""
     found = read_decks(write(tmp_path, "d.csv", "name,pivot-to-spindle\nA,222,5\nB,222\n"))
     assert [deck.name for deck in found.decks] == ["B"]
-    assert "a comma inside a number?" in str(found.faults[0])
+    assert str(found.faults[0]) == (
+        "line 2, deck 'A': row: got 3 cells under 2 names; allowed: a cell under each name; "
+        'put quotes round a cell that has the separator in it, as in "222,5"'
+    )
+
+
+def test_a_faulty_deck_has_its_name_all_the_same(tmp_path: Path) -> None:
+    """A second deck of the name of a faulty one is told at once, not when the first is mended."""
+    rows = "name,pivot-to-spindle\nA,2220\n a ,222\nB,222\n"
+    found = read_decks(write(tmp_path, "d.csv", rows))
+    assert [deck.name for deck in found.decks] == ["B"]
+    assert [(f.line, f.error.name) for f in found.faults] == [
+        (2, "pivot-to-spindle"),
+        (2, "name"),
+        (3, "name"),
+    ]
+
+
+def test_long_names_that_differ_late(tmp_path: Path) -> None:
+    """Long names that are alike at first are decks, and file names, of their own."""
+    names = [f"The deck in the workshop at the far end of the yard, shelf {n}" for n in (1, 2)]
+    names += ["♫" * 40 + "♪", "♫" * 40 + "♩"]
+    rows = "name,pivot-to-spindle\n" + "".join(f'"{name}",222\n' for name in names)
+    found = read_decks(write(tmp_path, "d.csv", rows))
+    assert [deck.name for deck in found.decks] == names
+    assert all(len(deck_stem(name)) <= 40 for name in names)
 
 
 @pytest.mark.parametrize(

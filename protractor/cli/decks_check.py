@@ -43,5 +43,9 @@ def command(decks: Path, as_json: bool) -> int:
         ]
         print_json({"decks": len(found.decks), "faults": faults, "remarks": remarks})
     else:
-        click.echo(f"{decks}: {len(found.decks)} sound decks, {len(found.faults)} faults")
+        sound, faulty = len(found.decks), len(found.faults)
+        click.echo(
+            f"{decks}: {sound} sound deck{'' if sound == 1 else 's'}, "
+            f"{faulty} fault{'' if faulty == 1 else 's'}"
+        )
     return 2 if found.faults else 0

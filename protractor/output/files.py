@@ -11,11 +11,14 @@ from pathlib import Path
 
 from protractor.errors import InputError
 
+LONGEST_STEM = 40
+"""Characters of a title that a file name takes; more may be too long for a file system."""
 
-def file_stem(title: str) -> str:
+
+def file_stem(title: str, longest: int = LONGEST_STEM) -> str:
     """A title as a safe piece of a file name: letters and digits of any script, and hyphens."""
     words = re.split(r"[^\w]+|_+", unicodedata.normalize("NFKC", title).casefold())
-    return "-".join(word for word in words if word)[:40].strip("-")
+    return "-".join(word for word in words if word)[:longest].strip("-")
 
 
 def refuse(path: Path, force: bool, name: str = "output") -> None:
