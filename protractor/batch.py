@@ -172,7 +172,20 @@ def draw(task: Task) -> Record:
         record["error"] = str(error)
     except Exception as error:  # a deck that fails for any reason must not stop the others
         record["error"] = f"{type(error).__name__}: {error}"
+    if record["status"] == "failed" and task.replaceable:
+        record["earlier_files"] = _as_entries(task.replaceable)
     return record
+
+
+def _as_entries(files: dict[str, str]) -> list[Record]:
+    """Files of an earlier run, sha256 by name, as a failed deck's record keeps them."""
+    return [{"file": name, "sha256": sha256} for name, sha256 in files.items()]
+
+
+def _files_of(before: Record) -> dict[str, str]:
+    """What the earlier runs wrote for a deck, from its record: sha256 by file name."""
+    entries = before.get("files") or before.get("earlier_files") or []
+    return {entry["file"]: entry["sha256"] for entry in entries}
 
 
 def _drawn(task: Task) -> Record:
@@ -205,7 +218,15 @@ def _drawn(task: Task) -> Record:
     # what is there and the same stays; all the rest is checked before any of it is written
     made = [(path, data) for path, data in made if not _holds(path, data)]
     for path, _ in made:
-        refuse(path, _may_replace(path, task.replaceable), "folder")
+        may = _may_replace(path, task.replaceable)
+        if not may and path.is_file() and path.name in (task.replaceable or {}):
+            raise InputError(
+                "folder",
+                path.name,
+                "sheets as the earlier batch left them",
+                "changed since, so kept: move it away, or say --force to replace it",
+            )
+        refuse(path, may, "folder")
     for path, data in made:
         write_whole(path, data, force=_may_replace(path, task.replaceable), name="folder")
     return {
@@ -290,15 +311,16 @@ def run_batch(
         if before.get("key") == order.key(deck) and _untouched(folder, before):
             note({**before, "line": line, "status": "kept"})
             continue
-        files = {entry["file"]: entry["sha256"] for entry in before.get("files", [])}
-        replaceable = None if force else files
+        replaceable = None if force else _files_of(before)
         tasks.append(
             Task(deck=deck, line=line, order=order, folder=folder, replaceable=replaceable)
         )
-    del earlier
     for fault in found.faults:
-        told = {"name": fault.deck, "line": fault.line, "error": str(fault.error)}
+        told: Record = {"name": fault.deck, "line": fault.line, "error": str(fault.error)}
+        if files := _files_of(earlier.get(fault.deck, {})):
+            told["earlier_files"] = _as_entries(files)
         note({**told, "status": "failed"})
+    del earlier
     if not resume:
         (folder / PROGRESS).unlink(missing_ok=True)
     with (folder / PROGRESS).open("a", encoding="utf-8") as journal:

@@ -66,16 +66,20 @@ def _found(folder: Path) -> Iterator[Any]:
 
 
 def _is_sound(record: Any) -> bool:
-    """Whether a record read from a file says which files a deck has, in this folder."""
+    """Whether a record read from a file says which files a deck has, in this folder.
+
+    A deck that failed has those that an earlier run wrote.
+    """
     try:
+        failed = record["status"] == "failed"
         return (
-            record["status"] in ("written", "kept")
+            record["status"] in ("written", "kept", "failed")
             and all(
                 Path(entry["file"]).name == entry["file"] and isinstance(entry["sha256"], str)
-                for entry in record["files"]
+                for entry in record["earlier_files" if failed else "files"]
             )
             and isinstance(record["name"], str)
-            and isinstance(record["alignment"], dict)
+            and (failed or isinstance(record["alignment"], dict))
         )
     except (KeyError, TypeError):
         return False

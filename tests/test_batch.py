@@ -16,7 +16,7 @@ import pdfplumber
 import pytest
 
 from protractor.batch import Order, Task, draw, run_batch
-from protractor.deckfile import DeckFile, read_decks
+from protractor.deckfile import DeckFile, Fault, read_decks
 from protractor.decks import Deck
 from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label
@@ -154,9 +154,23 @@ def test_resume_keeps_what_the_user_changed(tmp_path: Path) -> None:
     (tmp_path / "bench-deck-0_plate.pdf").write_text("mine")
     batch = run_batch(bench(2), tmp_path, QUICK, resume=True)
     assert [r["status"] for r in batch.records] == ["failed", "kept"]
+    assert "plate.pdf; allowed: sheets as the earlier batch" in batch.records[0]["error"]
     assert "--force" in batch.records[0]["error"]
     assert (tmp_path / "bench-deck-0_plate.pdf").read_text() == "mine"
     assert run_batch(bench(2), tmp_path, QUICK, force=True).count("written") == 2
+
+
+def test_resume_after_a_deck_that_failed_in_between(tmp_path: Path) -> None:
+    """A slip in the file, mended: the deck's sheets are still known to be the batch's own."""
+    run_batch(bench(2), tmp_path, QUICK)
+    one, two = bench(2).decks
+    odd = replace(two, null_radii_mm=(63.0, 64.0), scheme="null-radii")
+    slip = Fault(line=1, deck=one.name, error=InputError("scheme", "x", "y", "z"))
+    broken = DeckFile(decks=(odd,), lines=(2,), faults=(slip,))
+    for _ in range(2):
+        assert run_batch(broken, tmp_path, QUICK, resume=True).count("failed") == 2
+    mended = replace(bench(2), decks=(replace(one, scheme="stevenson"), replace(two, rpm=45.0)))
+    assert run_batch(mended, tmp_path, QUICK, resume=True).count("written") == 2
 
 
 @pytest.mark.parametrize(
