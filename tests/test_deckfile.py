@@ -277,6 +277,7 @@ def test_long_names_that_differ_late(tmp_path: Path) -> None:
         ("d.csv", b"\xef\xbb\xbf \r\n", "an empty file"),
         ("d.csv", b"name,pivot-to-spindle\n", "got no deck"),
         ("d.csv", b"name,pivot to spindel\nA,222\n", "did you mean pivot-to-spindle?"),
+        ("d.csv", b"name,pivot\nA,222\n", "did you mean pivot-to-spindle?"),
         ("d.csv", b"name,name\nA,222\n", "column name twice"),
         ("d.csv", b",,\n,,\n", "no column name"),
         ("d.csv", b"pivot-to-spindle\n222\n", "no column name"),
