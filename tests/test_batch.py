@@ -328,6 +328,11 @@ def test_index_shows_every_deck(tmp_path: Path) -> None:
         if record["status"] == "written":
             assert f"pivot to spindle {record['alignment']['pivot_to_spindle_mm']:.2f}, " in text
     assert "failed" in text
+    cut = run_batch(bench(1), tmp_path, QUICK, force=True)
+    said = [
+        s.text for page in index_pages(cut.records) for s in page.shapes if isinstance(s, Label)
+    ]
+    assert "stock to cut; line 1, written" in said
 
 
 def test_printer_of_a_deck(run: Run) -> None:

@@ -126,7 +126,11 @@ def _lines(record: Record) -> list[str]:
     a = record["alignment"]
     inner, outer = (to_hundredth(radius) for radius in a["null_radii_mm"])
     papers = dict.fromkeys(
-        PAPERS[sheet["paper"]].label if sheet["paper"] in PAPERS else sheet["paper"]
+        "stock to cut"
+        if sheet["paper"] == "stock"
+        else PAPERS[sheet["paper"]].label
+        if sheet["paper"] in PAPERS
+        else sheet["paper"]
         for sheet in record["sheets"].values()
     )
     formats = dict.fromkeys(entry["format"] for entry in record["files"])
@@ -137,7 +141,7 @@ def _lines(record: Record) -> list[str]:
         f"nulls {inner} and {outer} mm",
         f"{a['scheme']}{', exact' if a['exact'] else ''}, {a['record']['name']}",
         f"{', '.join(record['sheets'])}: {', '.join(formats)}",
-        f"{', '.join(papers)}. line {record['line']}, {record['status']}",
+        f"{' and '.join(papers)}; line {record['line']}, {record['status']}",
     ]
 
 
