@@ -248,7 +248,9 @@ def test_disk_full(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
 def test_interrupted_while_writing(tmp_path: Path, number: signal.Signals) -> None:
     """A process stopped in the middle of writing leaves no half file, and no other."""
     script = (
-        "import os, sys, time\n"
+        "import os, signal, sys, time\n"
+        # a shell that runs the tests in the background has its children ignore it
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "from protractor.cli import main\n"
         "def slow(handle):\n"
         "    print('writing', flush=True)\n"
