@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import signal
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -19,7 +18,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from protractor import __version__
+from protractor import __version__, workers
 from protractor.deckfile import DeckFile
 from protractor.decks import Deck, deck_stem
 from protractor.drawing.shapes import Page
@@ -354,10 +353,6 @@ def _untouched(folder: Path, record: Record) -> bool:
     return all(_sha256(folder / entry["file"]) == entry["sha256"] for entry in record["files"])
 
 
-def _leave_signals_to_the_parent() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
 def _results(tasks: Sequence[Task], processes: int) -> Iterator[Record]:
     """The record of every task as it is done; at most a few are under way at a time."""
     if processes == 1:
@@ -365,11 +360,11 @@ def _results(tasks: Sequence[Task], processes: int) -> Iterator[Record]:
         return
     waiting = iter(tasks)
     under_way: dict[Future[Record], Task] = {}
-    pool = ProcessPoolExecutor(processes, initializer=_leave_signals_to_the_parent)
+    pool = ProcessPoolExecutor(processes, initializer=workers.begin)
     try:
         while True:
             for task in islice(waiting, 2 * processes - len(under_way)):
-                under_way[pool.submit(draw, task)] = task
+                under_way[pool.submit(workers.whole, draw, task)] = task
             if not under_way:
                 return
             for future in wait(under_way, return_when=FIRST_COMPLETED).done:

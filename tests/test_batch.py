@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import signal
@@ -266,6 +267,27 @@ def test_killed_and_resumed(tmp_path: Path) -> None:
     assert said["kept"] >= 5
     assert said["kept"] + said["written"] == 60, err
     assert not journal.exists()
+
+
+def test_workers_end_with_their_batch(tmp_path: Path) -> None:
+    """When the batch alone is killed, the processes that draw for it do not stay behind."""
+    write_bench(tmp_path / "d.csv", 60)
+    (tmp_path / "out").mkdir()
+    words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
+    batch = protractor(tmp_path, *words, "--processes", "2")
+    journal = tmp_path / "out" / PROGRESS
+    for _ in range(600):
+        if journal.exists() and journal.read_text().count("\n") >= 5:
+            break
+        time.sleep(0.05)
+    batch.kill()
+    try:
+        batch.communicate(timeout=20)  # its workers hold the pipe as long as they live
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(batch.pid, signal.SIGKILL)
+    left = [path.name for path in (tmp_path / "out").iterdir() if path.name.startswith(".")]
+    assert left == []
 
 
 def test_command(run: Run) -> None:
