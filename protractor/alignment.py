@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from protractor import distortion
 from protractor.arm import PIVOT_TO_SPINDLE_RANGE_MM, Arm, unreachable
 from protractor.errors import InputError
-from protractor.objective import Held, Terms
 from protractor.play import Play
 from protractor.records import Record
 from protractor.records import record as preset_record
-from protractor.schemes import OWN_NULLS, SCHEME_NAMES, scheme_null_radii
+from protractor.schemes import OWN_NULLS, SCHEME_NAMES, Held, scheme_null_radii
+
+if TYPE_CHECKING:
+    from protractor.objective import Terms
+
 
 DEFAULT_SCHEME = "lofgren-a"
 

@@ -11,12 +11,12 @@ from protractor import distortion
 from protractor.alignment import DEFAULT_SCHEME, Alignment, on_a_deck
 from protractor.errors import InputError
 from protractor.moving import Moving
-from protractor.objective import HELD, Held, Objective, Terms
+from protractor.objective import Objective, Terms
 from protractor.optimum import Optimum, best_arms
 from protractor.play import Play
 from protractor.records import Record
 from protractor.records import record as preset_record
-from protractor.schemes import OWN_NULLS
+from protractor.schemes import HELD, OWN_NULLS, Held
 
 OWN_OBJECTIVE = "own-objective"
 """Name of the scheme when the user says himself what is made small."""

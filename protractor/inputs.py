@@ -11,7 +11,6 @@ from protractor.distortion import (
     SLOPE_RANGE_DB_OCTAVE,
     VELOCITY_RANGE_CM_S,
 )
-from protractor.objective import HELD as HELD_NAMES
 from protractor.paper import CLEAR_RANGE_MM
 from protractor.records import (
     RECORD_PRESETS,
@@ -19,6 +18,7 @@ from protractor.records import (
     RECORDED_RADIUS_RANGE_MM,
     SPEED_RANGE_RPM,
 )
+from protractor.schemes import HELD as HELD_NAMES
 from protractor.schemes import SCHEME_NAMES
 
 PIVOT_TO_SPINDLE = Input(

@@ -78,11 +78,6 @@ class Span:
     factor: float = 1.0
 
 
-Held = Literal["pivot-to-spindle", "effective-length", "offset-angle"]
-HELD: tuple[Held, ...] = ("pivot-to-spindle", "effective-length", "offset-angle")
-"""What may be held while an exact optimum is sought."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Terms:
     """The terms of an exact optimum: what was made small, within which limits, and what they cost.

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from protractor.errors import InputError
-from protractor.objective import Span
 from protractor.records import Record
+
+if TYPE_CHECKING:
+    from protractor.objective import Span
 
 ROUNDED_SHARES_PERCENT = 0.15
 """How far shares may miss 100 % and still be taken for rounded ones, such as three of 33.3."""
@@ -67,6 +69,8 @@ class Play:
         >>> Play.of(record("7")).spans()[0].factor
         1.0
         """
+        from protractor.objective import Span
+
         slowest = min(record.rpm for record in self.records)
         return [
             Span(

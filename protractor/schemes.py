@@ -17,6 +17,10 @@ from numpy.typing import ArrayLike
 from protractor.arm import Floats
 from protractor.errors import InputError
 
+Held = Literal["pivot-to-spindle", "effective-length", "offset-angle"]
+HELD: tuple[Held, ...] = ("pivot-to-spindle", "effective-length", "offset-angle")
+"""What may be held while an exact optimum is sought."""
+
 ClosedForm = Callable[[Floats, Floats], tuple[Floats, Floats]]
 
 

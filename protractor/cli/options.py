@@ -15,7 +15,6 @@ from protractor.alignment import Alignment, chosen_nulls, solve
 from protractor.declaration import Input
 from protractor.distortion import Equalisation
 from protractor.errors import InputError
-from protractor.objective import Objective
 from protractor.play import Play
 from protractor.records import Record, record
 
@@ -209,6 +208,7 @@ def alignment_of(
             "leave out one of the two",
         )
     from protractor.exact import solve_exact  # not needed for a plain answer
+    from protractor.objective import Objective
 
     return solve_exact(
         **deck,

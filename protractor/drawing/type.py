@@ -12,6 +12,8 @@ TYPEFACE_FILES = {
 }
 """The font file of plain and of bold text."""
 
+FONT_NAMES = {False: "ProtractorPlain", True: "ProtractorBold"}
+
 MM_PER_POINT = 25.4 / 72
 SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
@@ -21,21 +23,22 @@ MISSING = "\N{REPLACEMENT CHARACTER}"
 
 
 @cache
-def _face(bold: bool) -> Any:
-    from reportlab.pdfbase.ttfonts import TTFontFace  # reads the font's tables, nothing else
+def font(bold: bool) -> Any:
+    """The font as the PDF library reads it, read once: its tables tell the widths too."""
+    from reportlab.pdfbase.ttfonts import TTFont
 
-    return TTFontFace(str(TYPEFACE_FILES[bold]))
+    return TTFont(FONT_NAMES[bold], str(TYPEFACE_FILES[bold]))
 
 
 def printable(text: str) -> str:
     """The text with every character that the typeface lacks shown as `MISSING`."""
-    known = _face(False).charToGlyph
+    known = font(False).face.charToGlyph
     return "".join(c if ord(c) in known else MISSING for c in text)
 
 
 @lru_cache(maxsize=4096)  # a few sheets' words; a thousand sheets must not pile up
 def _width_units(text: str, bold: bool) -> float:
-    face = _face(bold)
+    face = font(bold).face
     widths, default = face.charWidths, face.defaultWidth
     return float(sum(widths.get(ord(c), default) for c in text))
 

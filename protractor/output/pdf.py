@@ -13,20 +13,17 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc, pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from protractor import __version__
 from protractor.drawing.extent import outline
 from protractor.drawing.shapes import Arc, Label, Line, Page, Point, Stroke
-from protractor.drawing.type import TYPEFACE_FILES, printable, width_mm
+from protractor.drawing.type import FONT_NAMES, font, printable, width_mm
 from protractor.errors import InputError
 
 POINTS_PER_MM = 72 / 25.4
 STRAY_MM = 2e-4
 """How far a Bézier curve may stray from the circle that it stands for."""
-
-FONT_NAMES = {False: "ProtractorPlain", True: "ProtractorBold"}
 
 
 class _Info(pdfdoc.PDFInfo):  # type: ignore[misc]  # reportlab ships no types
@@ -45,7 +42,7 @@ class _Info(pdfdoc.PDFInfo):  # type: ignore[misc]  # reportlab ships no types
 def _register_fonts() -> None:
     for bold, name in FONT_NAMES.items():
         if name not in pdfmetrics.getRegisteredFontNames():
-            pdfmetrics.registerFont(TTFont(name, str(TYPEFACE_FILES[bold])))
+            pdfmetrics.registerFont(font(bold))
 
 
 def _viewer_preferences() -> Any:

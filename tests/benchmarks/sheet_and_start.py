@@ -74,7 +74,10 @@ def in_process() -> tuple[float, str]:
 
 def main() -> None:
     """Prints every ratio beside its bound."""
-    python, module = sys.executable, (sys.executable, "-m", "protractor")
+    python = sys.executable
+    script = Path(python).with_name("protractor")
+    # the command as it is installed beside the interpreter, else the package in this folder
+    module = (str(script),) if script.exists() else (python, "-m", "protractor")
     ratio, name = in_process()
     rows = [(name, ratio, 2.0)]
     rows.append(
