@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Callable
 from dataclasses import replace
@@ -277,4 +276,6 @@ def nulls_of(
 
 def print_json(value: Any) -> None:
     """Prints a value as JSON at full precision and nothing else."""
+    import json
+
     click.echo(json.dumps(value, indent=2, allow_nan=False, ensure_ascii=False))
