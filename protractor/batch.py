@@ -42,8 +42,6 @@ from protractor.paper import paper as paper_of
 from protractor.printers import Correction
 from protractor.sheets.plate import Cutting
 
-SHEETS = ("template", "plate", "board")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:

@@ -45,8 +45,6 @@ STEEP_RAD = 0.25
 
 GRID_PITCH_MM = 2.0
 GRID_FRONT_MM, GRID_REAR_MM = 10.0, 22.0
-TARGET_REAR_REACH_MM = 32.0
-"""How far a target reaches behind its null point, its name included."""
 
 
 def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iterator[Shape]:
