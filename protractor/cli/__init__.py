@@ -93,7 +93,7 @@ def _complain(text: str, command: str = "") -> int:
 
 def _missing_value(error: click.BadOptionUsage) -> str:
     """The line for an option that stands without its value, with what the option takes."""
-    from protractor.inputs import every_input
+    from protractor.inputs.deck import every_input
 
     declared = every_input().get(error.option_name.lstrip("-"))
     if declared is None:

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from protractor import inputs
-from protractor.alignment import Alignment, chosen_nulls, solve
-from protractor.declaration import Input
-from protractor.distortion import Equalisation
+from protractor.alignments.alignment import Alignment, chosen_nulls, solve
+from protractor.arms.distortion import Equalisation
+from protractor.arms.play import Play
+from protractor.arms.records import Record, record
 from protractor.errors import InputError
-from protractor.play import Play
-from protractor.records import Record, record
+from protractor.inputs import deck as inputs
+from protractor.inputs.declaration import Input
 
 if TYPE_CHECKING:
     pass
@@ -180,7 +180,7 @@ def alignment_of(
                     "add --exact, or leave it out",
                 )
         if straight:
-            from protractor.straight import solve_straight  # not needed for other arms
+            from protractor.alignments.alignment import solve_straight  # not needed for other arms
 
             return solve_straight(**deck, null_radii_mm=null_radii)
         return solve(**deck, null_radii_mm=null_radii)
@@ -206,8 +206,8 @@ def alignment_of(
             "a scheme, or an objective of your own",
             "leave out one of the two",
         )
-    from protractor.exact import solve_exact  # not needed for a plain answer
-    from protractor.objective import Objective
+    from protractor.alignments.exact import solve_exact  # not needed for a plain answer
+    from protractor.alignments.objective import Objective
 
     return solve_exact(
         **deck,
