@@ -10,7 +10,7 @@ from itertools import product
 DECK = "--pivot-to-spindle 222"
 PLAY = "--play 12:80 --play 7:20"
 TWO = "--reading 66.0:2.5 --reading 120.9:1.5"
-PAPERS = ("a4", "letter", "legal", "a3", "tabloid", "a5", "200x280mm")
+PAPERS = ("a4", "letter", "legal", "a3", "tabloid", "a5", "220x300mm")
 FORMATS = ("pdf", "svg", "dxf")
 SCHEMES = ("lofgren-a", "lofgren-b", "lofgren-c", "stevenson", "equal-angle")
 RECORDS = (
@@ -77,10 +77,10 @@ CASES: dict[str, tuple[str, ...]] = {}
 """Each case: its name, and its command lines, which run one after the other in one folder."""
 
 
-def _each(group: str, lines: list[str], before: str = "") -> None:
-    """One case a line, named by its group and the line itself; `before` runs first."""
+def _each(group: str, lines: list[str], before: tuple[str, ...] = ()) -> None:
+    """One case a line, named by its group and the line itself; the lines `before` run first."""
     for line in lines:
-        CASES[f"{group}: {line}"] = (before, line) if before else (line,)
+        CASES[f"{group}: {line}"] = (*before, line)
 
 
 # sheets: every kind on every paper, in every format
@@ -123,8 +123,13 @@ _each(
         f"gauge {gauge} --format {form}"
         for gauge, form in product(
             (
-                *("kerf", "kerf --kerf 0.18", f"plate {DECK}", f"plate {DECK} --kerf 0.18 --mirror"),
-                f"plate {DECK} --notch 25 --stock 300 300 --hole 7.4 --thickness 5 --title 'A deck'",
+                *(
+                    "kerf",
+                    "kerf --kerf 0.18",
+                    f"plate {DECK}",
+                    f"plate {DECK} --kerf 0.18 --mirror",
+                ),
+                f"plate {DECK} --notch 25 --stock 200 350 --hole 7.4 --thickness 5 --title Plate",
                 f"plate {DECK} --exact --text text --colours layers",
                 "plate --effective-length 312.5 --colours cut=#ff0000,engrave=#0000ff",
             ),
@@ -171,7 +176,10 @@ _each(
             ("a4", "letter"),
         )
     ],
-    before=f"printer record desk {RAW} {DATED}",
+    before=(
+        f"printer record desk {RAW} {DATED}",
+        f"printer record desk {RAW} --paper letter",
+    ),
 )
 
 # numbers
@@ -247,7 +255,7 @@ CORRECT = [
     *(f"{DECK} {TWO} {more}".strip() for more in (
         *("", "--overhang 15.5", "--turn-about screws --stylus-to-screws 9", "--zenith 1.5"),
         *("--slot-room 5 6", "--slot-angle 0", "--pivot-height 20 --record-above-sheet 2"),
-        *("--exact --signal 1000", "--reading 90:1.8 --reading-bound 0.2", "--scheme stevenson"),
+        *("--exact --signal 1000", "--reading 90:2 --reading-bound 0.6", "--scheme stevenson"),
         "--pivot-to-spindle-bound 1 --overhang 15.5 --overhang-bound 0.1",
     )),
     f"{DECK} --reading 66:0.1 --reading 120.9:-0.1",
@@ -331,8 +339,8 @@ for _name, _words in {
     "dialog checked": "--instrument calipers --x 148.2 --y 148.2 --rising 148.2 --falling 148.2"
     " --dialog-checked",
     "by vernier": "--instrument vernier --x 160 --y 240",
-    "by steel rule": "--instrument steel-rule --marks ends --x 160.3 --y 240.2 --rising 200.1"
-    " --falling 200.3 --accuracy 0.1 --reading-uncertainty 0.05",
+    "by steel rule": "--instrument steel-rule --marks ends --x 160.3 --y 240.2 --rising 265.3"
+    " --falling 265.2 --accuracy 0.1 --reading-uncertainty 0.05",
     "on a paper of its own": f"{SQUARE} --paper 200x280mm",
 }.items():
     CASES[f"printer record {_name}"] = (
@@ -414,7 +422,11 @@ _each(
     "help",
     [
         *("", "--help", "--version", "gauge", "printer", "decks"),
-        *(f"{group} {name} --help".strip() for group, them in GROUPS.items() for name in them.split()),
+        *(
+            f"{group} {name} --help".strip()
+            for group, them in GROUPS.items()
+            for name in them.split()
+        ),
     ],
 )
 
@@ -477,9 +489,9 @@ _each(
             *("--draws 10", "--draws 1500.5", "--grid-bound -1", "--seed -1", "--printer attic"),
         )),
         *("gauge pivot --start 50", "gauge pivot -o taken.pdf", "gauge kerf --kerf 11"),
-        *("gauge board --effective-length 239.3 --slots 50", "gauge pivot --start 420"),
+        *("gauge board --effective-length 239.3 --slots 50", "gauge pivot --start 421"),
         *(f"gauge plate {DECK} {words}" for words in (
-            *("--hole 3", "--thickness 20", "--stock 50 50", "--notch 2", "--notch 25"),
+            *("--hole 3", "--thickness 20", "--stock 50 50", "--notch 2"),
             *("--stock 300", "--colours cut=#12"),
         )),
         *(f"pack {DECK} {words}" for words in ("-o x.svg", "-o taken.pdf", "--printer attic")),
@@ -517,5 +529,5 @@ _each(
         *(f"printer verify desk {SQUARE} {word}" for word in ("--budget 0", "--over 5")),
         "printer verify desk --instrument calipers --x 5.9 --y 5.9",
     ],
-    before=f"printer record desk {RAW}",
+    before=(f"printer record desk {RAW}",),
 )  # fmt: skip
