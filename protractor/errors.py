@@ -46,3 +46,12 @@ class InputError(ValueError):
         name = self.name if self.name.isupper() else mark + self.name
         text = f"got {self.got}; allowed: {self.allowed}; {self.remedy}"
         return f"{name}: {named(text, mark)}"
+
+
+def check_range(
+    name: str, value: float, unit: str, bounds: tuple[float, float], remedy: str
+) -> None:
+    """Raise `InputError` unless a value lies within finite bounds; nan does not."""
+    low, high = bounds
+    if not low <= value <= high:
+        raise InputError(name, f"{value:g} {unit}", f"{low:g} to {high:g} {unit}", remedy)

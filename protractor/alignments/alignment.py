@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from protractor.arms import distortion
-from protractor.arms.arm import Arm, unreachable
+from protractor.arms.arm import Arm, check_reach
 from protractor.arms.play import Play
 from protractor.arms.records import Record
 from protractor.arms.schemes import Held
@@ -47,10 +47,10 @@ class Alignment:
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
         for side in self.play.records if self.play else ():
-            unreachable(self.arm, {"play": side.inner_radius_mm})
-            unreachable(self.arm, {"play": side.outer_radius_mm})
+            check_reach(self.arm, {"play": side.inner_radius_mm})
+            check_reach(self.arm, {"play": side.outer_radius_mm})
         inner, outer = self.record.inner_radius_mm, self.record.outer_radius_mm
-        unreachable(self.arm, {"inner-radius": inner, "outer-radius": outer})
+        check_reach(self.arm, {"inner-radius": inner, "outer-radius": outer})
 
     @property
     def played(self) -> Play:

@@ -263,7 +263,7 @@ class Arm:
         return np.stack([x, y], axis=-1)
 
 
-def unreachable(arm: Arm, radii_mm: dict[str, float]) -> None:
+def check_reach(arm: Arm, radii_mm: dict[str, float]) -> None:
     """Raise `InputError` for the first of the named radii [mm] that the arm cannot reach."""
     low, high = arm.reach_mm
     for name, radius in radii_mm.items():

@@ -27,47 +27,28 @@ UNMEASURED_SHEAR = 0.005
 """Half width of what the shear is taken to be when no diagonal was measured."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeastSquares:
-    """Estimates of a linear least-squares fit, their covariance, and the scatter about the fit."""
-
-    estimates: Floats
-    covariance: Floats
-    scatter: float
-    degrees_of_freedom: int
-
-
-def least_squares(design: ArrayLike, values: ArrayLike) -> LeastSquares:
-    """Estimates by ordinary least squares, with covariance from the scatter about the fit.
+def least_squares_gain(design: ArrayLike, weights: ArrayLike) -> Floats:
+    """How the estimates of weighted least squares move with each observed value.
 
     Args:
         design: coefficient of each estimate in each value, shape (values, estimates).
-        values: what was observed, shape (values,).
+        weights: square root of each value's weight, shape (values,).
 
     Returns:
-        the estimates and their covariance, in the units of the values.
-
-    Raises:
-        ValueError: when there are not more values than estimates.
+        G, shape (estimates, values): G y are the estimates, s² G Gᵀ their covariance when every
+        value y has the weight 1 and the standard deviation s.
 
     The temperature correction of a thermometer, intercept and slope about 20 °C:
 
-    >>> fit = least_squares([[1, 1.521], [1, 3.999], [1, 6.511]], [-0.171, -0.165, -0.160])
-    >>> [round(float(v), 4) for v in fit.estimates]
+    >>> gain = least_squares_gain([[1, 1.521], [1, 3.999], [1, 6.511]], [1, 1, 1])
+    >>> [round(float(v), 4) for v in gain @ [-0.171, -0.165, -0.160]]
     [-0.1742, 0.0022]
 
     Source: JCGM 100:2008, H.3 (the whole of its example is a test).
     """
-    coefficients, observed = np.asarray(design, float), np.asarray(values, float)
-    free = len(observed) - coefficients.shape[1]
-    if free < 1:
-        raise ValueError("least_squares: more values than estimates are needed")
-    estimates, *_ = np.linalg.lstsq(coefficients, observed, rcond=None)
-    scatter = float(np.linalg.norm(observed - coefficients @ estimates)) / math.sqrt(free)
-    covariance: Floats = scatter**2 * np.linalg.inv(coefficients.T @ coefficients)
-    return LeastSquares(
-        estimates=estimates, covariance=covariance, scatter=scatter, degrees_of_freedom=free
-    )
+    w = np.asarray(weights, float)
+    gain: Floats = np.linalg.pinv(np.asarray(design, float) * w[:, None]) * w
+    return gain
 
 
 def printed_lengths(
@@ -194,7 +175,7 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     for _ in range(6):
         factors, slopes = printed_lengths(lines, *found)
         design = (slopes * nominal[:, None])[:, :columns]
-        gain = np.linalg.pinv(design * weights[:, None]) * weights
+        gain = least_squares_gain(design, weights)
         step = gain @ (means - nominal * factors)
         found[:columns] += step
         found[2] = min(0.5, max(-0.5, found[2]))
@@ -258,7 +239,7 @@ def pooled_scatter(measured: Sequence[Measured]) -> tuple[float, int]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Correction:
+class PrintCorrection:
     """The inverse of what a printer does, with where it comes from.
 
     `printer` is the profile's name, `date` what the user said (empty when nothing); the three

@@ -19,7 +19,7 @@ from numpy.typing import ArrayLike
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.closest import scheme_arm
-from protractor.arms.arm import Arm, Floats, tracking_error, unreachable
+from protractor.arms.arm import Arm, Floats, check_reach, tracking_error
 from protractor.arms.distortion import second_harmonic
 from protractor.arms.pivot_height import length_on_record
 from protractor.arms.records import RECORDED_RADIUS_RANGE_MM, Record
@@ -175,7 +175,7 @@ def as_set_up(
     """The arm as it is set up now; arguments and what is raised as in `correct`."""
     _enough(readings, overhang_mm)
     for r in readings:
-        unreachable(target, {"reading": r.radius_mm})
+        check_reach(target, {"reading": r.radius_mm})
     observations = [
         Observation(
             name="pivot-to-spindle",

@@ -89,7 +89,7 @@ def calibration_lengths(paper: Paper) -> dict[str, tuple[float, ...]]:
     }
 
 
-def measured_on(
+def read_lines(
     paper: Paper,
     marks_measured: str,
     readings_mm: Mapping[str, Sequence[float]],

@@ -9,7 +9,7 @@ from protractor.alignments.alignment import chosen_nulls
 from protractor.alignments.deck import Deck
 from protractor.drawing.shapes import Page
 from protractor.drawing.turning import upright
-from protractor.printing.paper import Paper, paper, placed
+from protractor.printing.paper import Paper, paper, place_on_paper
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.calibration import calibration_page
 from protractor.sheets.numbers import numbers_page
@@ -40,7 +40,7 @@ CASES = [
 
 def page_of(kind: str, name: str, note: str = "", clear_margin_mm: float | None = None) -> Page:
     """A sheet on a paper, upright or on its side, as the commands place it."""
-    page, on_its_side = placed(
+    page, on_its_side = place_on_paper(
         lambda sheet: MAKERS[kind](sheet, note), paper(name, clear_margin_mm)
     )
     return upright(page) if on_its_side else page

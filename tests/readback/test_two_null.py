@@ -25,7 +25,7 @@ from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
-from protractor.printing.paper import PAPERS, Paper, placed
+from protractor.printing.paper import PAPERS, Paper, place_on_paper
 from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.two_null import two_null_page
 from tests.conftest import Ran
@@ -124,9 +124,9 @@ def test_any_nulls_on_any_paper(
 
     if inner + gap > 120 or paper == "a5":
         with suppress(InputError):
-            assert collisions(placed(make, PAPERS[paper])[0]) == []
+            assert collisions(place_on_paper(make, PAPERS[paper])[0]) == []
     else:
-        assert collisions(placed(make, PAPERS[paper])[0]) == []
+        assert collisions(place_on_paper(make, PAPERS[paper])[0]) == []
 
 
 @pytest.mark.parametrize("nulls", [(29.0, 90.0), (60.0, 76.0), (60.0, 60.0)])
