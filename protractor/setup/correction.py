@@ -17,12 +17,11 @@ from typing import Any, Literal
 import numpy as np
 
 from protractor.alignments.alignment import Alignment
-from protractor.alignments.closest import scheme_arm
+from protractor.alignments.closest import scheme_arms
 from protractor.arms.arm import Arm, Floats, check_reach
 from protractor.arms.distortion import second_harmonic
 from protractor.arms.pivot_height import length_on_record
 from protractor.arms.records import RECORDED_RADIUS_RANGE_MM, Record
-from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
 from protractor.setup.bounds import (
     FAN_RANGE_DEG,
@@ -331,12 +330,8 @@ def _schemes_within(
     turning_point_mm: float,
 ) -> list[str]:
     """The schemes whose slide stays within the slots, each with its slide."""
-    fitting, now = [], arm_of(playing)
-    for scheme in SCHEMES:
-        try:
-            target = scheme_arm(scheme, now, record)
-        except InputError:
-            continue
+    fitting = []
+    for scheme, target in scheme_arms(arm_of(playing), record).items():
         slide = float(_moves(playing, target, slot_angle_rad, turning_point_mm)[0])
         if -slot_room_mm[0] <= slide <= slot_room_mm[1]:
             fitting.append(f"{scheme} ({slide:+.1f} mm)")
