@@ -33,7 +33,7 @@ def table(sure: Tolerance) -> str:
         ("tracking error", "deg", sure.peak_error_deg),
         ("second harmonic", "%", sure.peak_harmonic_percent),
     ):
-        lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.most:>12.2f} {unit}")
+        lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.p95:>12.2f} {unit}")
     lines += ["", f"  {'cause':<29}{'bound':>10}{'share':>9}   95 % under without it"]
     for c in sure.causes:
         lines.append(
@@ -56,7 +56,7 @@ def table(sure: Tolerance) -> str:
     ]
     for p in sure.certainties:
         lines.append(
-            f"  {p.name:<22}{p.value:>z10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
+            f"  {p.name:<22}{p.value:>z10.2f}{p.u_linear:>10.3f}{p.u_monte_carlo:>13.3f} {p.unit}"
         )
     return "\n".join(lines)
 
