@@ -38,7 +38,7 @@ def table(sure: Tolerance) -> str:
     for c in sure.causes:
         lines.append(
             f"  {CAUSES[c.name]:<29}{f'± {c.bound:.3g} {c.unit}':>10}{c.share_percent:>7.1f} %"
-            f"{c.without_percent:>9.2f} %"
+            f"{c.peak_second_harmonic_percent_p95_without:>9.2f} %"
         )
     first = sure.causes[0]
     lines += [

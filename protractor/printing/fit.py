@@ -162,16 +162,15 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     """
     by_line = _by_line(measured)
     lines = list(by_line)
-    counts = np.array([len(m.readings_mm) for m in by_line.values()], float)
-    nominal = np.array([m.nominal_mm for m in by_line.values()])
-    means = np.array([m.mean_mm for m in by_line.values()])
-    with_shear = len(lines) > 2
+    counts, nominal, means = np.array(
+        [(len(m.readings_mm), m.nominal_mm, m.mean_mm) for m in by_line.values()], float
+    ).T
     scatter, free = pooled_scatter(measured)
     reading = max(instrument.reading_mm, scatter) if free else instrument.reading_mm
 
     found = np.array([by_line["x"].ratio, by_line["y"].ratio, 0.0])
     weights = np.sqrt(counts)
-    columns = 3 if with_shear else 2
+    columns = min(len(lines), 3)
     for _ in range(6):
         factors, slopes = printed_lengths(lines, *found)
         design = (slopes * nominal[:, None])[:, :columns]
@@ -185,7 +184,7 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     covariance[:columns, :columns] = (gain / counts) @ gain.T * reading**2
     shared = gain @ np.full(len(lines), instrument.shared_mm)
     covariance[:columns, :columns] += np.outer(shared, shared)
-    if not with_shear:
+    if columns < 3:
         covariance[2, 2] = UNMEASURED_SHEAR**2 / 3
 
     misfit, limit = math.nan, math.nan
@@ -194,10 +193,8 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
         odd = np.linalg.svd(design.T)[2][-1]
         odd = odd * np.sign(odd[2])
         misfit = float(odd @ (means - nominal * printed_lengths(lines, *found)[0]))
-        limit = 4 * math.hypot(
-            reading * float(np.linalg.norm(odd / weights)),
-            instrument.shared_mm * float(np.sum(odd)),
-        )
+        scattered = reading * float(np.linalg.norm(odd / weights))
+        limit = 4 * math.hypot(scattered, instrument.shared_mm * float(np.sum(odd)))
     return Fit(
         scale_x=float(found[0]),
         scale_y=float(found[1]),

@@ -37,7 +37,6 @@ from protractor.setup.estimate import (
     arm_of,
     estimate,
     interval,
-    null_at,
     predict,
     theta_of,
 )
@@ -162,27 +161,18 @@ def estimate_setting(
 ) -> Estimate:
     """The arm as it is set up now; arguments and what is raised as in `correct`."""
     _check_enough(readings, overhang_mm)
-    for r in readings:
-        check_reach(target, {"reading": r.radius_mm})
-    seen = [
-        Observation(
-            name="pivot-to-spindle",
-            kind="pivot-to-spindle",
-            value=target.pivot_to_spindle_mm,
-            bound=max(pivot_to_spindle_bound_mm, 1e-9),
-        )
-    ]
-    for r in readings:
-        at_null = null_at(
-            r.radius_mm, math.radians(r.bound_deg), f"the reading at {r.radius_mm:g} mm"
-        )
-        seen.append(replace(at_null, value=-math.radians(r.angle_deg) - zenith_rad))
+    for reading in readings:
+        check_reach(target, {"reading": reading.radius_mm})
+    distance = Observation(
+        name="pivot-to-spindle",
+        kind="pivot-to-spindle",
+        value=target.pivot_to_spindle_mm,
+        bound=max(pivot_to_spindle_bound_mm, 1e-9),
+    )
+    seen = [distance, *(_observe(reading, zenith_rad) for reading in readings)]
     if overhang_mm is not None:
-        seen.append(
-            Observation(
-                name="the overhang", kind="overhang", value=overhang_mm, bound=overhang_bound_mm
-            )
-        )
+        read = replace(distance, name="the overhang", kind="overhang", value=overhang_mm)
+        seen.append(replace(read, bound=overhang_bound_mm))
     return estimate(seen, target)
 
 
@@ -270,6 +260,17 @@ def correct(
         slide_interval_mm=interval(slides),
         turn_interval_deg=_in_degrees(interval(turns)),
         leave_it=all(abs(o.value - predict(o, wanted)[0]) <= o.bound for o in found.observations),
+    )
+
+
+def _observe(reading: Reading, zenith_rad: float) -> Observation:
+    """A reading of the cartridge's body as a tracking error of its stylus."""
+    return Observation(
+        name=f"the reading at {reading.radius_mm:g} mm",
+        kind="tracking-error",
+        value=-math.radians(reading.angle_deg) - zenith_rad,
+        bound=math.radians(reading.bound_deg),
+        radius_mm=reading.radius_mm,
     )
 
 

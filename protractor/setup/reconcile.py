@@ -63,7 +63,6 @@ class Reconciliation:
     uncertainty: dict[str, Any]
     intervals: dict[str, Any]
     closest_difference_deg: float
-    best_scheme: str
     best: Alignment
 
     def as_dict(self) -> dict[str, Any]:
@@ -82,7 +81,7 @@ class Reconciliation:
             "arm": arm,
             "closest_scheme": self.alignment.scheme,
             "closest_difference_deg": self.closest_difference_deg,
-            "best_scheme": self.best_scheme,
+            "best_scheme": self.best.scheme,
             "best": self.best.as_dict(),
         }
 
@@ -169,7 +168,6 @@ def _judge(
         velocity_is=velocity_is,
     )
     uncertainty, intervals = _spread(fit, alignment, assumed is None)
-    best = best_scheme(alignment)
     return Reconciliation(
         agrees=agrees,
         factor=factor,
@@ -182,8 +180,7 @@ def _judge(
         uncertainty=uncertainty,
         intervals=intervals,
         closest_difference_deg=math.degrees(difference),
-        best_scheme=best.scheme,
-        best=best,
+        best=best_scheme(alignment),
     )
 
 

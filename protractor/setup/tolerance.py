@@ -72,10 +72,10 @@ class Cause:
     """One cause: its bound, its share of the variance, and the 95 % distortion without it [%]."""
 
     name: str
-    unit: str
     bound: float
+    unit: str
     share_percent: float
-    without_percent: float
+    peak_second_harmonic_percent_p95_without: float
     remedy: str
 
 
@@ -112,17 +112,7 @@ class Tolerance:
             "certainties": [asdict(certainty) for certainty in self.certainties],
             "dominant": None if self.certain else self.causes[0].name,
             "improve_first": None if self.certain else self.causes[0].remedy,
-            "contributions": [
-                {
-                    "name": c.name,
-                    "bound": c.bound,
-                    "unit": c.unit,
-                    "share_percent": c.share_percent,
-                    "peak_second_harmonic_percent_p95_without": c.without_percent,
-                    "remedy": c.remedy,
-                }
-                for c in self.causes
-            ],
+            "contributions": [asdict(cause) for cause in self.causes],
         }
 
 
@@ -220,7 +210,7 @@ def tolerance(
         certainties = _certainties(alignment, bounds, compared, seed)
         causes = _causes(alignment, bounds, compared, seed)
     figures = [c.u_monte_carlo + c.u_linear for c in certainties]
-    figures += [c.without_percent + c.share_percent for c in causes]
+    figures += [c.peak_second_harmonic_percent_p95_without + c.share_percent for c in causes]
     if not (np.all(np.isfinite(errors + harmonics)) and np.all(np.isfinite(figures))):
         raise InputError(
             "inner-radius",
@@ -317,7 +307,7 @@ def _causes(alignment: Alignment, bounds: SetupBounds, count: int, seed: int) ->
                 unit=unit,
                 bound=getattr(bounds, field),
                 share_percent=100 * part / total if total else 0.0,
-                without_percent=100 * float(np.quantile(harmonics, 0.95)),
+                peak_second_harmonic_percent_p95_without=100 * float(np.quantile(harmonics, 0.95)),
                 remedy=REMEDIES[field],
             )
         )
