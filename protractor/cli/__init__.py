@@ -91,11 +91,16 @@ def _complain(text: str, command: str = "") -> int:
     return 2
 
 
-def _missing_value(error: click.BadOptionUsage) -> str:
+def _missing_value(error: click.BadOptionUsage, words: list[str]) -> str:
     """The line for an option that stands without its value, with what the option takes."""
     from protractor.cli.options import Reads
 
-    options = error.ctx.command.params if error.ctx else []
+    command: click.Command = cli
+    for word in words:
+        group, nobody = command, click.Context(command)
+        found = group.get_command(nobody, word) if isinstance(group, click.Group) else None
+        command = found or command
+    options = command.params
     kinds = [option.type for option in options if error.option_name in option.opts]
     if not kinds or not isinstance(kinds[0], Reads):
         return f"{shown(error.format_message(), 200)} Try --help."
@@ -120,7 +125,7 @@ def main(arguments: list[str] | None = None) -> int:
     except InputError as error:
         return _complain(error.line("--"))
     except click.BadOptionUsage as error:
-        return _complain(_missing_value(error))
+        return _complain(_missing_value(error, sys.argv[1:] if arguments is None else arguments))
     except click.UsageError as error:
         where = error.ctx.command_path.removeprefix("protractor") if error.ctx else ""
         return _complain(f"{shown(error.format_message(), 200)} Try --help.", where)

@@ -110,7 +110,7 @@ def test_an_objective_of_ones_own() -> None:
         ({}, "pivot-to-spindle", "neither length"),
         ({"pivot_to_spindle_mm": 222.0, "effective_length_mm": 240.0}, "pivot-to-spindle", "both"),
         ({"pivot_to_spindle_mm": 222.0, "held": "overhang"}, "held", "offset-angle"),
-        ({"pivot_to_spindle_mm": 222.0, "held": "effective-length"}, "held", "leave --held out"),
+        ({"pivot_to_spindle_mm": 222.0, "held": "effective-length"}, "held", "leave held out"),
         ({"pivot_to_spindle_mm": 222.0, "held": "offset-angle"}, "offset-angle", "straight arm"),
         ({"pivot_to_spindle_mm": 222.0, "offset_angle_rad": 0.4}, "offset-angle", "--held"),
         ({"pivot_to_spindle_mm": 222.0, "scheme": "null-radii"}, "scheme", "leave out --exact"),
