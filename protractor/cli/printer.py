@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor import inputs, printer_inputs
+from protractor.cli import Group
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import Function, Reads, json_option, option, print_json
 from protractor.cli.sheet_options import profile_file_option, profile_path, sheet_of, sheet_options
@@ -28,13 +29,16 @@ if TYPE_CHECKING:
 LINES = tuple(printer_inputs.LINE_INPUTS)
 
 
-@click.group("printer")
-def command() -> None:
+@click.group("printer", cls=Group, invoke_without_command=True)
+@click.pass_context
+def command(ctx: click.Context) -> None:
     """Make a printer's sheets true: print, measure, record, correct, verify.
 
     Print a calibration sheet, measure its four lines, record them under a name, and give --printer
     NAME with every sheet. The verification sheet proves that it worked.
     """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
 
 
 name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME")
