@@ -11,7 +11,7 @@ import signal
 import sys
 from collections.abc import Mapping
 from types import FrameType
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 gc.set_threshold(50_000)  # before anything large is loaded: starting up makes no rubbish
 
@@ -19,6 +19,9 @@ import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
 from protractor.errors import InputError, shown  # noqa: E402
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
@@ -74,6 +77,13 @@ class Commands(Group):
         name = self.prefix + cmd_name.replace("-", "_")
         command: click.Command = importlib.import_module(f"protractor.cli.{name}").command
         return command
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
+        begun = [name for name in self.lines if name.startswith(incomplete)]
+        commands = [CompletionItem(name, help=self.lines[name]) for name in begun]
+        return [*commands, *click.Command.shell_complete(self, ctx, incomplete)]  # and options
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
@@ -155,8 +165,8 @@ def main(arguments: list[str] | None = None) -> int:
     while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
         pass
     os.close(number)
-    sys.stdout = sys.stdout or open(os.devnull, "w", encoding="utf-8")
-    sys.stderr = sys.stderr or open(os.devnull, "w", encoding="utf-8")
+    sys.stdout = sys.stdout or os.fdopen(1, "w", encoding="utf-8")
+    sys.stderr = sys.stderr or os.fdopen(2, "w", encoding="utf-8")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from contextlib import suppress
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, TypeVar
+from pathlib import Path
+from typing import Any, TypeVar
 
 import click
+from click.shell_completion import CompletionItem
 
 from protractor import inputs
 from protractor.alignment import Alignment, chosen_nulls, solve
 from protractor.declaration import Input
 from protractor.distortion import Equalisation
 from protractor.errors import InputError
+from protractor.paper import PAPERS
 from protractor.play import Play
 from protractor.records import Record, record
-
-if TYPE_CHECKING:
-    pass
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -32,6 +33,31 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         return self.declared.read(value) if isinstance(value, str) else value
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        declared = self.declared
+        words: Iterable[str] = (*declared.also, *declared.choices)
+        if declared.kind == "paper":
+            words = PAPERS
+        elif declared is inputs.PRINTER:
+            words = _recorded(ctx.params.get("profile_file"))
+        begun = incomplete.casefold()
+        return [CompletionItem(word) for word in words if word.casefold().startswith(begun)]
+
+
+def _recorded(profile_file: Path | None) -> list[str]:
+    """The names of the recorded printers, none when their file cannot be read.
+
+    A name of several words is left out, since bash would take it apart.
+    """
+    from protractor.profiles import default_file, load
+
+    with suppress(Exception):  # whatever is wrong with the file, this is not the place to say so
+        profiles = load(profile_file or default_file())
+        return list(dict.fromkeys(p.name for p in profiles if " " not in p.name))
+    return []
 
 
 def option(declared: Input, **settings: Any) -> Callable[[Function], Function]:

@@ -30,8 +30,8 @@ def undisturbed(*folders: str) -> Iterator[None]:
     When `folders` are given, `SETTINGS` takes the place of the current folder and of the folders
     that these variables of the environment name. Not beside threads that mind either.
     """
-    shadowed = (*HIDDEN, *folders)
-    environment = {name: os.environ.pop(name) for name in [*os.environ] if name.startswith(shadowed)}
+    away = [name for name in os.environ if name.startswith((*HIDDEN, *folders))]
+    environment = {name: os.environ.pop(name) for name in away}
     modules = {name: sys.modules.pop(name) for name in MODULES if name in sys.modules}
     os.environ.update(dict.fromkeys(folders, str(SETTINGS)))
     sys.modules.update({name: ModuleType(name) for name in MODULES})
