@@ -13,9 +13,9 @@ def shown(value: object, limit: int = 48) -> str:
 class InputError(ValueError):
     """Something the user gave cannot be used, and the user can mend it.
 
-    `name` is the input's name as `protractor.inputs` declares it (`pivot-to-spindle`), `got` what
-    was given, `allowed` what would do, and `remedy` what to do next. The text of the exception is
-    one line made of the four.
+    `name` is the input's name as it is declared (`pivot-to-spindle`), `got` what was given,
+    `allowed` what would do, and `remedy` what to do next. The text of the exception is one line
+    made of the four.
     """
 
     def __init__(self, name: str, got: object, allowed: str, remedy: str) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from protractor.readings import DIRECTIONS, Instrument, Measured
+from protractor.printing.readings import DIRECTIONS, Instrument, Measured
 
 
 @dataclass(frozen=True)

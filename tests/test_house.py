@@ -1,4 +1,4 @@
-"""The plan of the house: which room may import which, light imports, docstrings that hold."""
+"""The plan of the house: rooms, floors, light imports, docstrings that hold."""
 
 from __future__ import annotations
 
@@ -16,67 +16,157 @@ import pytest
 import protractor
 
 ROOT = Path(protractor.__file__).parent
-GEOMETRY = {
-    "arm", "schemes", "records", "distortion", "alignment", "errors", "paper", "objective", "play",
-    "moving", "newton", "minimax", "leastsquares", "search", "optimum", "exact", "comparison",
-    "bounds", "closest", "consistency", "correction", "estimate", "extrema", "headshell", "log",
-    "pivot_height", "reconcile", "setup_model", "straight", "tolerance", "vernier",
-    "readings", "printers", "diagnosis", "verification",
-}  # fmt: skip
-FORMATS = {"reportlab", "click", "shapely", "pikepdf", "fontTools", "matplotlib"}
+
+FLOORS: tuple[frozenset[str], ...] = (
+    frozenset({"errors"}),
+    frozenset({"files", "inputs"}),
+    frozenset({"arms", "drawing"}),
+    frozenset({"printing", "output"}),
+    frozenset({"alignments"}),
+    frozenset({"setup", "sheets", "curves"}),
+    frozenset({"bench"}),
+    frozenset({"cli"}),
+)
+"""The rooms from the ground up. A room may import from its own and from the floors below."""
+
+LIBRARIES = {
+    "click": {"cli"},
+    "reportlab": {"drawing", "output"},
+    "ezdxf": {"output"},
+    "matplotlib": {"curves"},
+    "shapely": {"drawing"},
+    "fontTools": {"drawing"},
+    "filelock": {"files", "printing", "bench", "setup"},
+}
+"""Libraries that belong to one room, or to a few."""
+
+DOORS = {"", "__main__"}
+"""The package itself and `python -m protractor`: they open the rooms and belong to none."""
 
 
-def modules() -> list[str]:
-    """Every module of the package."""
-    return [
-        info.name
-        for info in pkgutil.walk_packages([str(ROOT)], "protractor.")
-        if not info.name.endswith("__main__")
-    ]
+def modules(root: Path) -> dict[str, str]:
+    """Every module of a package by its dotted path below the root, with its source."""
+    found = {}
+    for path in sorted(root.rglob("*.py")):
+        parts = path.relative_to(root).with_suffix("").parts
+        found[".".join(parts).removesuffix("__init__").rstrip(".")] = path.read_text("utf-8")
+    return found
 
 
-def imports_of(name: str, everywhere: bool = True) -> set[str]:
-    """What a module imports, as dotted names; only at its top level when not `everywhere`."""
-    path = ROOT.joinpath(*name.split(".")[1:])
-    source = path.with_suffix(".py") if path.with_suffix(".py").exists() else path / "__init__.py"
-    tree = ast.parse(source.read_text())
+def imports_of(source: str) -> set[str]:
+    """What a module imports anywhere, inside functions too, as dotted names."""
     found: set[str] = set()
-    for node in ast.walk(tree) if everywhere else tree.body:
+    for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Import):
             found.update(alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom) and node.module:
-            found.add(node.module)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            found.add(node.module or "")
             found.update(f"{node.module}.{alias.name}" for alias in node.names)
     return found
 
 
 def room(name: str) -> str:
-    """The room of a module: its first name inside the package."""
-    return name.split(".")[1] if "." in name else ""
+    """The room of a module: the first name below the package."""
+    return name.split(".", maxsplit=1)[0]
 
 
-@pytest.mark.parametrize("name", modules())
-def test_arrows_run_one_way(name: str) -> None:
-    """cli -> sheets -> drawing, cli -> output -> drawing, geometry only downward."""
-    inside = {room(i) for i in imports_of(name) if i.startswith("protractor.")}
-    outside = {i.split(".")[0] for i in imports_of(name)}
-    here = room(name)
-    if here in GEOMETRY:
-        assert not inside & {"drawing", "sheets", "output", "curves", "cli", "inputs", "demo"}
-        assert not outside & FORMATS
-    elif here == "drawing":
-        assert not inside & {"sheets", "output", "cli", "arm", "alignment", "schemes", "inputs"}
-    elif here == "output":
-        assert not inside & {"sheets", "cli", "arm", "alignment", "schemes", "inputs"}
-    elif here == "sheets":
-        assert not inside & {"output", "cli", "inputs"}
-        assert not outside & FORMATS
-    elif here == "curves":
-        assert not inside & {"output", "sheets", "cli", "inputs"}
-        assert not outside & (FORMATS - {"matplotlib"})
-    if here != "cli":
-        assert "click" not in outside
-        assert "cli" not in inside or name == "protractor.__main__"
+def arrows(root: Path) -> set[tuple[str, str]]:
+    """Which room imports from which other one: pairs of importer and imported."""
+    known = modules(root)
+    rooms = {room(name) for name in known}
+    found = set()
+    for name, source in known.items():
+        for target in imports_of(source):
+            first = target.removeprefix("protractor.").split(".")[0]
+            if target.startswith("protractor.") and first in rooms:
+                found.add((room(name), first))
+    return {(a, b) for a, b in found if a != b and a not in DOORS}
+
+
+def wrong(root: Path) -> list[str]:
+    """What stands nowhere in the plan, and every arrow that does not run down."""
+    floor = {name: height for height, rooms in enumerate(FLOORS) for name in rooms}
+    nowhere = {room(name) for name in modules(root)} - set(floor) - DOORS
+    return [f"{name} stands on no floor" for name in sorted(nowhere)] + [
+        f"{a} -> {b}"
+        for a, b in sorted(arrows(root))
+        if a in floor and b in floor and not floor[b] < floor[a]
+    ]
+
+
+def circles(root: Path) -> list[str]:
+    """Modules that import each other, directly or round about."""
+    known = modules(root)
+    goes: dict[str, set[str]] = {}
+    for name, source in known.items():
+        names = {t.removeprefix("protractor.") for t in imports_of(source) if "protractor." in t}
+        goes[name] = {target for target in names if target in known and target != name}
+    while True:
+        ends = [name for name, targets in goes.items() if not targets]
+        if not ends:
+            return sorted(goes)
+        for name in ends:
+            del goes[name]
+        for targets in goes.values():
+            targets.difference_update(ends)
+
+
+def test_arrows_run_down() -> None:
+    """Every module stands in a room of the plan, and imports from its own floor's below alone."""
+    assert wrong(ROOT) == []
+
+
+def test_no_circles() -> None:
+    """No two modules need each other, inside one room either."""
+    assert circles(ROOT) == []
+
+
+@pytest.mark.parametrize(
+    ("place", "line", "complaint"),
+    [
+        ("arms/arm.py", "from protractor.sheets import plate", ["arms -> sheets"]),
+        ("setup/x.py", "def f():\n    from protractor.cli import main", ["setup -> cli"]),
+        ("setup/x.py", "import protractor.sheets.plate", ["setup -> sheets"]),
+        ("stray.py", "", ["stray stands on no floor"]),
+        ("bench/x.py", "from protractor.sheets import plate", []),
+    ],
+)
+def test_wrong_import_is_found(tmp_path: Path, place: str, line: str, complaint: list[str]) -> None:
+    """A planted wrong arrow, a hidden one too, and a module without a room are named."""
+    for name in ("arms/arm", "setup/x", "sheets/plate", "cli/__init__", "bench/x"):
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / f"{name}.py").touch()
+    (tmp_path / place).write_text(line)
+    assert wrong(tmp_path) == complaint
+
+
+def test_circle_is_found(tmp_path: Path) -> None:
+    """Two modules of one room that import each other inside functions are a circle."""
+    (tmp_path / "arms").mkdir()
+    (tmp_path / "arms" / "a.py").write_text("def f():\n    from protractor.arms import b")
+    (tmp_path / "arms" / "b.py").write_text("import protractor.arms.a")
+    assert circles(tmp_path) == ["arms.a", "arms.b"]
+
+
+@pytest.mark.parametrize("library", LIBRARIES)
+def test_library_has_its_room(library: str) -> None:
+    """A format's library is known to the rooms that speak that format alone."""
+    users = {
+        room(name)
+        for name, source in modules(ROOT).items()
+        if library in {target.split(".")[0] for target in imports_of(source)}
+    }
+    assert users <= LIBRARIES[library]
+
+
+def every_module() -> list[str]:
+    """Every module of the package by its importable name."""
+    return [
+        info.name
+        for info in pkgutil.walk_packages([str(ROOT)], "protractor.")
+        if not info.name.endswith("__main__")
+    ]
 
 
 def loaded_by(statement: str) -> set[str]:
@@ -115,8 +205,8 @@ def test_public_names() -> None:
 def public_functions() -> list[tuple[str, object]]:
     """Public functions and classes of the package's own modules, outside the command line."""
     found = []
-    for name in modules():
-        if room(name) == "cli":
+    for name in every_module():
+        if name.startswith("protractor.cli"):
             continue
         module = importlib.import_module(name)
         for key, thing in vars(module).items():

@@ -49,7 +49,7 @@ class Group(click.Group):
         name, known = args[0], self.list_commands(ctx)
         if name in known or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        from protractor.quantities import near
+        from protractor.inputs.quantities import near
 
         meant = near(name, known)
         meant = meant if "did you mean" in meant else f"name one of {', '.join(known)}."
@@ -144,7 +144,7 @@ def _complain(text: str, command: str = "") -> int:
 
 def _missing_value(error: click.BadOptionUsage) -> str:
     """The line for an option that stands without its value, with what the option takes."""
-    from protractor.inputs import every_input
+    from protractor.inputs.deck import every_input
 
     declared = every_input().get(error.option_name.lstrip("-"))
     if declared is None:

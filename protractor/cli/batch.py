@@ -9,14 +9,15 @@ from pathlib import Path
 
 import click
 
-from protractor import bench_inputs, inputs
+from protractor.bench.deck_file import read_decks
+from protractor.bench.decks import deck_stem
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
 from protractor.cli.file_options import DEFAULT_FOLDER, format_options, style_of
 from protractor.cli.options import force_option, json_option, option, print_json, value_of
 from protractor.cli.sheet_options import profile_file_option
-from protractor.deckfile import read_decks
-from protractor.decks import deck_stem
 from protractor.errors import InputError
+from protractor.inputs import bench as bench_inputs
+from protractor.inputs import deck as inputs
 
 SEVERAL_FORMATS = replace(
     bench_inputs.FORMAT, help="A format to write; may be said again. Default all."
@@ -77,8 +78,8 @@ def command(
     found = read_decks(decks)
     style = style_of(text, colours)
 
-    from protractor.batch import Order, run_batch
-    from protractor.ledger import Record
+    from protractor.bench.batch import Order, run_batch
+    from protractor.bench.ledger import Record
     from protractor.sheets.plate import Cutting
 
     default = Order()

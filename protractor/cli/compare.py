@@ -9,8 +9,10 @@ from typing import Any
 
 import click
 
-from protractor import inputs
-from protractor.alignment import Alignment, to_hundredth
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.alignments.comparison import Comparison, compare, present
+from protractor.alignments.exact import OWN_OBJECTIVE
+from protractor.arms.schemes import OWN_NULLS, SCHEMES
 from protractor.cli.options import (
     EXACT_INPUTS,
     alignment_of,
@@ -21,11 +23,9 @@ from protractor.cli.options import (
     print_json,
 )
 from protractor.cli.solve import prose, sides, stated
-from protractor.comparison import Comparison, compare, present
 from protractor.errors import InputError
-from protractor.exact import OWN_OBJECTIVE
-from protractor.paper import paper as paper_of
-from protractor.schemes import OWN_NULLS, SCHEMES
+from protractor.inputs import deck as inputs
+from protractor.printing.paper import paper as paper_of
 
 OWN_NAMES = ("norm", "weight", "null_at")
 EXACT_NAMES = [declared.name.replace("-", "_") for declared in EXACT_INPUTS]
@@ -174,7 +174,7 @@ def command(
         comparison = _beside_now(comparison, now_overhang, now_offset, values)
     if output is not None:
         from protractor.curves.page import curve_page
-        from protractor.output.files import write_whole
+        from protractor.files import write_whole
 
         data = curve_page(
             comparison,
@@ -207,7 +207,7 @@ def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> Non
         raise InputError(
             "output", output, f"a file name that ends in {', '.join(FORMATS)}", "mend the ending"
         )
-    from protractor.output.files import refuse
+    from protractor.files import refuse
 
     refuse(output, force)
 

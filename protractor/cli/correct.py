@@ -8,8 +8,7 @@ from typing import Any
 
 import click
 
-from protractor import inputs, used_deck_inputs
-from protractor.alignment import Alignment, to_hundredth
+from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.cli.options import (
     alignment_of,
     deck_options,
@@ -19,8 +18,10 @@ from protractor.cli.options import (
     straight_option,
     value_of,
 )
-from protractor.correction import Correction, Reading, correct, report
-from protractor.log import append, rounds
+from protractor.inputs import deck as inputs
+from protractor.inputs import setup as used_deck_inputs
+from protractor.setup.correction import Correction, Reading, correct, report
+from protractor.setup.rounds import append, rounds
 
 Interval = tuple[float, float]
 

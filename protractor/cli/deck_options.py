@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from protractor.deckfile import Fault
-from protractor.decks import Deck
+from protractor.bench.deck_file import Fault
+from protractor.bench.decks import Deck
 
 FAULTS_SHOWN = 50
 

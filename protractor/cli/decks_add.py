@@ -7,12 +7,12 @@ from typing import Any
 
 import click
 
-from protractor.bench_inputs import NAME
+from protractor.bench.deck_file import with_deck
+from protractor.bench.decks import FIELDS, read_deck
 from protractor.cli.deck_options import decks_argument, tell_remark
 from protractor.cli.options import Function
-from protractor.deckfile import with_deck
-from protractor.decks import FIELDS, read_deck
-from protractor.output.files import write_whole
+from protractor.files import write_whole
+from protractor.inputs.bench import NAME
 
 
 def field_options(function: Function) -> Function:

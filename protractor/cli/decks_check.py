@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
+from protractor.bench.deck_file import read_decks
 from protractor.cli.deck_options import decks_argument, tell_faults, tell_remark
 from protractor.cli.options import json_option, print_json
-from protractor.deckfile import read_decks
 
 
 @click.command("check")

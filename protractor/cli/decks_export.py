@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
+from protractor.bench.deck_file import decks_text, read_decks
 from protractor.cli.deck_options import decks_argument, tell_faults
 from protractor.cli.options import force_option
-from protractor.deckfile import decks_text, read_decks
 from protractor.errors import InputError
-from protractor.output.files import refuse, write_whole
+from protractor.files import refuse, write_whole
 
 
 @click.command("export")

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import click
 
-from protractor.alignment import to_hundredth
+from protractor.alignments.alignment import to_hundredth
+from protractor.bench.deck_file import read_decks
+from protractor.bench.decks import Deck
 from protractor.cli.deck_options import decks_argument, tell_faults
 from protractor.cli.options import json_option, print_json
-from protractor.deckfile import read_decks
-from protractor.decks import Deck
 
 NAME_WIDTH = 26
 

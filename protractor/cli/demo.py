@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from protractor import bench_inputs
 from protractor.cli.file_options import DEFAULT_FOLDER
 from protractor.cli.options import force_option, option
-from protractor.output.files import make_folder, refuse, write_whole
+from protractor.files import make_folder, refuse, write_whole
+from protractor.inputs import bench as bench_inputs
 
 
 @click.command("demo")
@@ -29,7 +29,7 @@ def command(folder: Path, format: str | None, force: bool) -> None:
     for a new arm, and the file of the three decks. A file that is there already and the same is
     left alone.
     """
-    from protractor.demo import demo_sheets
+    from protractor.bench.demo import demo_sheets
 
     if folder == DEFAULT_FOLDER:
         make_folder(folder)

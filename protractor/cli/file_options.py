@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from protractor import bench_inputs
 from protractor.cli.options import Function, force_option, option, print_json
 from protractor.cli.sheet_options import correction_dict, output_option
 from protractor.drawing.shapes import Page
 from protractor.drawing.type import printable
 from protractor.errors import InputError
-from protractor.output.files import make_folder, refuse, write_whole
+from protractor.files import make_folder, refuse, write_whole
+from protractor.inputs import bench as bench_inputs
 from protractor.output.formats import ENDINGS, format_of, page_bytes
 from protractor.output.style import Style, read_colours
 
 if TYPE_CHECKING:
-    from protractor.printers import Correction
+    from protractor.printing.fit import Correction
 
 DEFAULT_FOLDER = Path("templates_out")
 

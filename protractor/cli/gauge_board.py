@@ -7,12 +7,13 @@ from typing import Any
 
 import click
 
-from protractor import bench_inputs, inputs
-from protractor.alignment import to_hundredth
+from protractor.alignments.alignment import to_hundredth
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import alignment_of, deck_options, json_option, option, value_of
 from protractor.cli.sheet_options import page_on, sheet_of, sheet_options
 from protractor.cli.template import Words, deck_sheet_stem
+from protractor.inputs import bench as bench_inputs
+from protractor.inputs import deck as inputs
 
 
 @click.command("board")

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from protractor import bench_inputs
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import json_option, option, value_of
+from protractor.inputs import bench as bench_inputs
 
 
 @click.command("kerf")

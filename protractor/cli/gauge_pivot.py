@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from protractor import inputs, used_deck_inputs
 from protractor.cli.file_options import (
     file_options,
     place_of,
@@ -19,6 +18,8 @@ from protractor.cli.options import json_option, option, value_of
 from protractor.cli.sheet_options import sheet_of, sheet_options
 from protractor.cli.solve import prose
 from protractor.cli.template import Words
+from protractor.inputs import deck as inputs
+from protractor.inputs import setup as used_deck_inputs
 
 
 @click.command("pivot")

@@ -7,10 +7,11 @@ from typing import Any
 
 import click
 
-from protractor import bench_inputs, inputs
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import alignment_of, deck_options, json_option, option, value_of
 from protractor.cli.template import Words, deck_sheet_stem
+from protractor.inputs import bench as bench_inputs
+from protractor.inputs import deck as inputs
 
 
 @click.command("plate")

@@ -12,14 +12,14 @@ from typing import Any, TypeVar
 import click
 from click.shell_completion import CompletionItem
 
-from protractor import inputs
-from protractor.alignment import Alignment, chosen_nulls, solve
-from protractor.declaration import Input
-from protractor.distortion import Equalisation
+from protractor.alignments.alignment import Alignment, chosen_nulls, solve
+from protractor.arms.distortion import Equalisation
+from protractor.arms.play import Play
+from protractor.arms.records import Record, record
 from protractor.errors import InputError
-from protractor.paper import PAPERS
-from protractor.play import Play
-from protractor.records import Record, record
+from protractor.inputs import deck as inputs
+from protractor.inputs.declaration import Input
+from protractor.printing.paper import PAPERS
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -52,7 +52,7 @@ def _recorded(profile_file: Path | None) -> list[str]:
 
     A name of several words is left out, since bash would take it apart.
     """
-    from protractor.profiles import default_file, load
+    from protractor.printing.profiles import default_file, load
 
     with suppress(Exception):  # whatever is wrong with the file, this is not the place to say so
         profiles = load(profile_file or default_file())
@@ -206,7 +206,7 @@ def alignment_of(
                     "add --exact, or leave it out",
                 )
         if straight:
-            from protractor.straight import solve_straight  # not needed for other arms
+            from protractor.alignments.alignment import solve_straight  # not needed for other arms
 
             return solve_straight(**deck, null_radii_mm=null_radii)
         return solve(**deck, null_radii_mm=null_radii)
@@ -232,8 +232,8 @@ def alignment_of(
             "a scheme, or an objective of your own",
             "leave out one of the two",
         )
-    from protractor.exact import solve_exact  # not needed for a plain answer
-    from protractor.objective import Objective
+    from protractor.alignments.exact import solve_exact  # not needed for a plain answer
+    from protractor.alignments.objective import Objective
 
     return solve_exact(
         **deck,

@@ -7,7 +7,6 @@ from typing import Any
 
 import click
 
-from protractor import inputs
 from protractor.cli.file_options import place_of, tell_missing_letters, write_sheet
 from protractor.cli.options import (
     deck_options,
@@ -27,6 +26,7 @@ from protractor.cli.sheet_options import (
 from protractor.cli.solve import prose
 from protractor.cli.template import Words, one_deck, two_null
 from protractor.errors import InputError
+from protractor.inputs import deck as inputs
 
 
 @click.command("pack")

@@ -11,20 +11,21 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from protractor import inputs, printer_inputs
 from protractor.cli import Group
 from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
 from protractor.cli.options import Function, Reads, json_option, option, print_json
 from protractor.cli.sheet_options import profile_file_option, profile_path, sheet_of, sheet_options
 from protractor.errors import InputError
-from protractor.output.files import file_stem
-from protractor.paper import paper as paper_of
+from protractor.files import file_stem
+from protractor.inputs import deck as inputs
+from protractor.inputs import printer as printer_inputs
+from protractor.printing.paper import paper as paper_of
 
 if TYPE_CHECKING:
-    from protractor.diagnosis import Finding
-    from protractor.printers import Fit
-    from protractor.profiles import Profile
-    from protractor.readings import Instrument, Measured
+    from protractor.printing.diagnosis import Finding
+    from protractor.printing.fit import Fit
+    from protractor.printing.profiles import Profile
+    from protractor.printing.readings import Instrument, Measured
 
 LINES = tuple(printer_inputs.LINE_INPUTS)
 
@@ -64,7 +65,7 @@ def readings_of(
     paper: str, values: dict[str, Any]
 ) -> tuple[list[Measured], Instrument, tuple[float, ...]]:
     """Readings, instrument and every length on the sheet, from the values of `reading_options`."""
-    from protractor.readings import INSTRUMENTS
+    from protractor.printing.readings import INSTRUMENTS
     from protractor.sheets.calibration import calibration_lengths, measured_on
 
     name = values["instrument"]
@@ -93,7 +94,7 @@ def readings_of(
 
 def fit_lines(found: Fit) -> list[str]:
     """Scale and shear with expanded uncertainties, as lines."""
-    from protractor.printers import COVERAGE_FACTOR
+    from protractor.printing.fit import COVERAGE_FACTOR
 
     x, y, s = (COVERAGE_FACTOR * u for u in found.uncertainties)
     return [
@@ -220,9 +221,9 @@ def record(
     Example: protractor printer record desk --paper a4 --instrument calipers --x 149.2 --x 149.3
     --x 149.2 --y 150.3 ... --rising 149.9 ... --falling 149.8 ...
     """
-    from protractor.diagnosis import accepted
-    from protractor.output.files import make_folder
-    from protractor.profiles import Profile, default_file, keep
+    from protractor.files import make_folder
+    from protractor.printing.diagnosis import accepted
+    from protractor.printing.profiles import Profile, default_file, keep
 
     sheet_name = paper or str(inputs.PAPER.default)
     measured, instrument, lengths = readings_of(sheet_name, values)
@@ -254,7 +255,7 @@ def record(
 
 def stored(profile_file: Path | None) -> tuple[Profile, ...]:
     """Every profile of the file that was named, or of the user's own."""
-    from protractor.profiles import load
+    from protractor.printing.profiles import load
 
     return load(profile_path(profile_file))
 
@@ -276,7 +277,7 @@ def with_paper(function: Function) -> Function:
 @with_paper
 def show(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:
     """Print one profile: readings, scale and shear with their uncertainties."""
-    from protractor.profiles import profile_for
+    from protractor.printing.profiles import profile_for
 
     profile = profile_for(stored(profile_file), name, paper)
     if as_json:
@@ -311,7 +312,7 @@ def list_profiles(profile_file: Path | None, as_json: bool) -> None:
 @with_paper
 def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:
     """Take one profile out of the file."""
-    from protractor.profiles import forget
+    from protractor.printing.profiles import forget
 
     gone = forget(profile_path(profile_file), name, paper)
     if as_json:
@@ -342,8 +343,8 @@ def verify_profile(
     Says pass, fail, or that the instrument cannot tell, with the probability that the print keeps
     the budget. The exit status is 0 for pass, else 1.
     """
-    from protractor.diagnosis import judged
-    from protractor.profiles import profile_for
+    from protractor.printing.diagnosis import judged
+    from protractor.printing.profiles import profile_for
 
     profile = profile_for(stored(profile_file), name, paper)
     measured, instrument, lengths = readings_of(profile.paper, values)

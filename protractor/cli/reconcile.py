@@ -9,14 +9,15 @@ from typing import Any
 
 import click
 
-from protractor import inputs, used_deck_inputs
-from protractor.alignment import to_hundredth
+from protractor.alignments.alignment import to_hundredth
+from protractor.arms.records import record as record_of
 from protractor.cli.options import Function, json_option, option, print_json, value_of
 from protractor.cli.solve import nulls as null_words
-from protractor.consistency import Statement
-from protractor.reconcile import Reconciliation, reconcile
-from protractor.records import record as record_of
-from protractor.statements import STATED, read_statement
+from protractor.inputs import deck as inputs
+from protractor.inputs import setup as used_deck_inputs
+from protractor.setup.consistency import Statement
+from protractor.setup.reconcile import Reconciliation, reconcile
+from protractor.setup.statements import STATED, read_statement
 
 
 class Stated(click.ParamType):  # type: ignore[type-arg]  # generic in newer click only

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from protractor import inputs
 from protractor.cli.options import Function, option
-from protractor.paper import Paper, placed
-from protractor.paper import paper as paper_of
+from protractor.inputs import deck as inputs
+from protractor.printing.paper import Paper, placed
+from protractor.printing.paper import paper as paper_of
 
 if TYPE_CHECKING:
     from protractor.drawing.shapes import Page
-    from protractor.printers import Correction, Fit
-    from protractor.profiles import Profile
+    from protractor.printing.fit import Correction, Fit
+    from protractor.printing.profiles import Profile
 
 profile_file_option = click.option(
     "--profile-file",
@@ -47,7 +47,7 @@ def sheet_options(function: Function) -> Function:
 
 def profile_path(profile_file: Path | None) -> Path:
     """The profile file that was named, else the user's own."""
-    from protractor.profiles import default_file
+    from protractor.printing.profiles import default_file
 
     return profile_file or default_file()
 
@@ -72,7 +72,7 @@ def fit_of(printer: str, paper: str | None, profile_file: Path | None) -> Fit:
 
 
 def _profile(printer: str, sheet: Paper, profile_file: Path | None) -> Profile:
-    from protractor.profiles import load, profile_for
+    from protractor.printing.profiles import load, profile_for
 
     return profile_for(load(profile_path(profile_file)), printer, sheet.name)
 

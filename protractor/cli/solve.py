@@ -7,8 +7,9 @@ from typing import Any
 
 import click
 
-from protractor.alignment import Alignment, to_hundredth
-from protractor.arm import Arm
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.arms.arm import Arm
+from protractor.arms.schemes import SCHEMES
 from protractor.cli.options import (
     alignment_of,
     deck_options,
@@ -16,7 +17,6 @@ from protractor.cli.options import (
     print_json,
     straight_option,
 )
-from protractor.schemes import SCHEMES
 
 
 def speed(rpm: float) -> str:

@@ -10,8 +10,8 @@ from typing import Any
 
 import click
 
-from protractor import inputs
-from protractor.alignment import Alignment, to_hundredth
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.arms.schemes import OWN_NULLS
 from protractor.cli.file_options import (
     file_options,
     place_of,
@@ -32,9 +32,9 @@ from protractor.cli.options import (
 from protractor.cli.sheet_options import page_on, sheet_of, sheet_options
 from protractor.cli.solve import prose, terms
 from protractor.drawing.shapes import Page
-from protractor.output.files import file_stem
-from protractor.paper import Paper
-from protractor.schemes import OWN_NULLS
+from protractor.files import file_stem
+from protractor.inputs import deck as inputs
+from protractor.printing.paper import Paper
 
 
 def scheme_stem(scheme: str, nulls_mm: tuple[float, float]) -> str:

@@ -9,7 +9,6 @@ from typing import Any
 
 import click
 
-from protractor import inputs, used_deck_inputs
 from protractor.cli.options import (
     alignment_of,
     deck_options,
@@ -22,8 +21,10 @@ from protractor.cli.options import (
 from protractor.cli.sheet_options import fit_of, profile_file_option
 from protractor.cli.solve import prose, sides
 from protractor.errors import InputError
-from protractor.setup_model import Doubts
-from protractor.tolerance import Tolerance, tolerance
+from protractor.inputs import deck as inputs
+from protractor.inputs import setup as used_deck_inputs
+from protractor.setup.model import Doubts
+from protractor.setup.tolerance import Tolerance, tolerance
 
 
 def table(sure: Tolerance) -> str:

@@ -10,14 +10,14 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from protractor import __version__
-from protractor.alignment import to_hundredth
-from protractor.comparison import Comparison
+from protractor.alignments.alignment import to_hundredth
+from protractor.alignments.comparison import Comparison
+from protractor.arms.play import side_minutes
 from protractor.curves.panels import LINE_MM, TEXT_PT, Along, panels, write
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import printable, wrap
 from protractor.errors import InputError
-from protractor.paper import Paper
-from protractor.play import side_minutes
+from protractor.printing.paper import Paper
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -8,21 +8,21 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from protractor.alignment import Alignment
-from protractor.comparison import NOW, Comparison, harmonic_curve
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.comparison import NOW, Comparison, harmonic_curve
+from protractor.alignments.exact import OWN_OBJECTIVE
+from protractor.arms.records import Record
+from protractor.arms.schemes import OWN_NULLS
 from protractor.drawing.shapes import BOLD, FINE, HEAVY, PLAIN, THINNEST
 from protractor.drawing.type import MM_PER_POINT, TYPEFACE_FILES, width_mm
-from protractor.exact import OWN_OBJECTIVE
-from protractor.paper import Paper
-from protractor.records import Record
-from protractor.schemes import OWN_NULLS
+from protractor.printing.paper import Paper
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
 
-    from protractor.arm import Floats
+    from protractor.arms.arm import Floats
 
 ACCENT = "#b3401a"
 """For the present setting; dark enough to be told from white in grey."""

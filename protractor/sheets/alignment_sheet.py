@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.alignment import Alignment, to_hundredth
-from protractor.arm import Arm
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.arms.arm import Arm
 from protractor.drawing.extent import heights, outline, place_free
 from protractor.drawing.shapes import (
     FINE,
@@ -26,7 +26,7 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
-from protractor.paper import Paper, larger
+from protractor.printing.paper import Paper, larger
 from protractor.sheets import marks
 from protractor.sheets.marks import Region
 from protractor.sheets.wording import CARD_TEXT, steps

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.alignment import Alignment, to_hundredth
+from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -29,7 +29,7 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
-from protractor.paper import PAPERS, Paper, larger
+from protractor.printing.paper import PAPERS, Paper, larger
 from protractor.sheets import marks
 from protractor.sheets.marks import Paragraph, Region
 
@@ -66,7 +66,7 @@ def pivot_ring(alignment: Alignment, slots_mm: float) -> tuple[float, float]:
     The slots give half their travel either way, of which the cartridge's own spread takes 1 mm. For
     a length L ± s the pivot belongs at sqrt(L² - r1 r2).
 
-    >>> from protractor.alignment import solve
+    >>> from protractor.alignments.alignment import solve
     >>> [round(d, 2) for d in pivot_ring(solve(effective_length_mm=239.3), 6.0)]
     [219.85, 224.16]
     """

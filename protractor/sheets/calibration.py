@@ -21,9 +21,9 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
-from protractor.paper import Paper, larger
-from protractor.printers import COVERAGE_FACTOR
-from protractor.readings import DIRECTIONS, INSTRUMENTS, Measured
+from protractor.printing.fit import COVERAGE_FACTOR
+from protractor.printing.paper import Paper, larger
+from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets import marks
 from protractor.sheets.marks import Paragraph, Region
 from protractor.sheets.wording import CARD_TEXT
@@ -79,7 +79,7 @@ def calibration_lengths(paper: Paper) -> dict[str, tuple[float, ...]]:
     Each is (150, whole length), or the whole length alone where that is not over 150 mm. Raises
     `InputError` when the paper is too small.
 
-    >>> from protractor.paper import PAPERS
+    >>> from protractor.printing.paper import PAPERS
     >>> calibration_lengths(PAPERS["a4"])["rising"]
     (150.0, 265.0)
     """

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, overload
 
 from protractor import __version__
-from protractor.alignment import to_hundredth
+from protractor.alignments.alignment import to_hundredth
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -23,7 +23,7 @@ from protractor.drawing.shapes import (
     polar,
 )
 from protractor.drawing.type import SMALLEST_PT, wrap
-from protractor.paper import PAPERS
+from protractor.printing.paper import PAPERS
 from protractor.sheets import marks
 
 PAPER = PAPERS["a4"]

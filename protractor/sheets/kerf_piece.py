@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from protractor import __version__
+from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.movement import shifted
 from protractor.drawing.profile import INNER_CUT, Hole, Profile, cut_shapes
 from protractor.drawing.shapes import FINE, PLAIN, THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT
-from protractor.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.sheets import marks
 from protractor.sheets.plate import CORNER_MM, MARGIN_MM, reference_square
 

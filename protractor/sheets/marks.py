@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -20,8 +21,7 @@ from protractor.drawing.shapes import (
     polar,
 )
 from protractor.drawing.type import MM_PER_POINT, SMALLEST_PT, width_mm, wrap
-from protractor.paper import Paper
-from protractor.records import CENTRE_HOLE_DIAMETER_MM
+from protractor.printing.paper import Paper
 
 CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
 """Bank card, ISO/IEC 7810 ID-1 (from memory)."""

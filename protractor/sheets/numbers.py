@@ -8,12 +8,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from protractor import __version__
-from protractor.alignment import Alignment, to_hundredth
-from protractor.distortion import second_harmonic
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.arms.distortion import second_harmonic
 from protractor.drawing.shapes import PLAIN, THINNEST, Label, Line, Page, Shape, Stroke
 from protractor.drawing.type import wrap
 from protractor.errors import InputError
-from protractor.paper import Paper
+from protractor.printing.paper import Paper
 from protractor.sheets import marks
 
 SIZE_PT = 8.0

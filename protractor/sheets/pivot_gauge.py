@@ -25,12 +25,12 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import MM_PER_POINT, SMALLEST_PT
 from protractor.errors import InputError
-from protractor.paper import PAPERS, Paper
+from protractor.printing.paper import PAPERS, Paper
 from protractor.sheets import marks
 from protractor.sheets.marks import CAPITAL_HEIGHT, Paragraph, Region
 from protractor.sheets.pivot_gauge_wording import HEIGHT_TEXT, steps
+from protractor.sheets.vernier import VERNIER_LINES, VERNIER_STEP_MM
 from protractor.sheets.wording import CARD_TEXT
-from protractor.vernier import VERNIER_LINES, VERNIER_STEP_MM
 
 START_RANGE_MM = (100.0, 420.0)
 """Where the scale of a second sheet may start; a first sheet starts at the spindle."""

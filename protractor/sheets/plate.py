@@ -13,8 +13,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.alignment import Alignment, to_hundredth
-from protractor.arm import Arm as DeckArm
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.arms.arm import Arm as DeckArm
+from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.extent import outline
 from protractor.drawing.movement import flipped, shifted
 from protractor.drawing.profile import Hole, Profile, cut_shapes
@@ -33,7 +34,6 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
-from protractor.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.sheets import marks
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
 
@@ -82,7 +82,7 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
     Raises `InputError` when the stock is too small, when the kerf does not pass, or when the null
     points leave no room for two targets.
 
-    >>> from protractor.alignment import solve
+    >>> from protractor.alignments.alignment import solve
     >>> page = plate_page(solve(pivot_to_spindle_mm=222.0), Cutting(kerf_mm=0.2))
     >>> sorted({shape.stroke.layer for shape in page.shapes if not isinstance(shape, Label)})
     ['cut', 'engrave', 'inner cut', 'reference']

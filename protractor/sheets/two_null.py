@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.alignment import to_hundredth
+from protractor.alignments.alignment import to_hundredth
+from protractor.arms.records import Record
 from protractor.drawing.extent import outline
 from protractor.drawing.shapes import THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
-from protractor.paper import Paper
-from protractor.records import Record
+from protractor.printing.paper import Paper
 from protractor.sheets import marks
 from protractor.sheets.marks import Paragraph, Region
 from protractor.sheets.wording import CARD_TEXT

@@ -19,10 +19,10 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
-from protractor.batch import Order, run_batch
-from protractor.deckfile import DeckFile
-from protractor.decks import Deck
-from protractor.output.files import write_whole
+from protractor.bench.batch import Order, run_batch
+from protractor.bench.deck_file import DeckFile
+from protractor.bench.decks import Deck
+from protractor.files import write_whole
 from protractor.output.formats import page_bytes
 from protractor.output.style import Style
 from protractor.sheets.index_sheet import index_pages
@@ -34,7 +34,7 @@ PEAK = """
 import resource, sys, tempfile
 from pathlib import Path
 from tests.benchmarks.batch_of_decks import bench, ORDER
-from protractor.batch import run_batch
+from protractor.bench.batch import run_batch
 with tempfile.TemporaryDirectory() as folder:
     batch = run_batch(bench(range(int(sys.argv[1]))), Path(folder), ORDER, processes=2)
 assert batch.count("written") == int(sys.argv[1])

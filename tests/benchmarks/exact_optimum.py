@@ -16,10 +16,10 @@ import timeit
 import numpy as np
 from scipy import optimize
 
-from protractor.arm import tracking_angle
-from protractor.objective import Objective, Span
-from protractor.optimum import best_arms
-from protractor.schemes import scheme_null_radii
+from protractor.alignments.objective import Objective, Span
+from protractor.alignments.optimum import best_arms
+from protractor.arms.arm import tracking_angle
+from protractor.arms.schemes import scheme_null_radii
 
 INNER, OUTER, PIVOT_TO_SPINDLE = 60.325, 146.05, 222.0
 AGREEMENT_MM, AGREEMENT_RAD = 1e-7, 1e-8

@@ -14,10 +14,10 @@ import time
 
 import numpy as np
 
-from protractor.alignment import solve
-from protractor.bounds import SEED
-from protractor.setup_model import Doubts, draw, generator, resulting_arms
-from protractor.tolerance import CHUNK, harmonic_percent, peaks
+from protractor.alignments.alignment import solve
+from protractor.setup.bounds import SEED
+from protractor.setup.model import Doubts, draw, generator, resulting_arms
+from protractor.setup.tolerance import CHUNK, harmonic_percent, peaks
 
 COUNT, GRID, BLOCK = 1_000_000, 512, 128
 LEAST_RATIO, SLACK_DEG = 20.0, 1e-6

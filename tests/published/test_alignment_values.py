@@ -7,10 +7,10 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignment import solve
-from protractor.arm import tracking_angle
-from protractor.records import RECORD_PRESETS, record
-from protractor.schemes import scheme_null_radii
+from protractor.alignments.alignment import solve
+from protractor.arms.arm import tracking_angle
+from protractor.arms.records import RECORD_PRESETS, record
+from protractor.arms.schemes import scheme_null_radii
 from tests.published import alignment_values as printed
 from tests.published.alignment_values import half_digit
 

@@ -7,14 +7,14 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignment import solve
-from protractor.arm import null_radii
-from protractor.distortion import Equalisation, replay_gain
-from protractor.exact import solve_exact
-from protractor.objective import Objective, Span
-from protractor.optimum import best_arms
-from protractor.records import record
-from protractor.schemes import scheme_null_radii
+from protractor.alignments.alignment import solve
+from protractor.alignments.exact import solve_exact
+from protractor.alignments.objective import Objective, Span
+from protractor.alignments.optimum import best_arms
+from protractor.arms.arm import null_radii
+from protractor.arms.distortion import Equalisation, replay_gain
+from protractor.arms.records import record
+from protractor.arms.schemes import scheme_null_radii
 from tests.published.alignment_values import (
     HOWARD_PEAK_SECOND_HARMONIC_PERCENT,
     WILSON_OFFSET_DEG,

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from protractor.alignment import chosen_nulls, solve
+from protractor.alignments.alignment import chosen_nulls, solve
 from protractor.drawing.shapes import Page
 from protractor.drawing.turning import upright
-from protractor.paper import Paper, paper, placed
+from protractor.printing.paper import Paper, paper, placed
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.calibration import calibration_page
 from protractor.sheets.numbers import numbers_page

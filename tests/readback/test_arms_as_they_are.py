@@ -7,13 +7,12 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignment import Alignment, solve
+from protractor.alignments.alignment import Alignment, solve, solve_straight
+from protractor.arms.records import record
 from protractor.drawing.extent import collisions
 from protractor.output.pdf import pdf_bytes
-from protractor.paper import PAPERS
-from protractor.records import record
+from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
-from protractor.straight import solve_straight
 from tests.readback import reading
 from tests.readback.reading import ANGLE_SLACK_DEG, LENGTH_SLACK_MM
 

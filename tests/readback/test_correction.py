@@ -23,9 +23,9 @@ from protractor.drawing.extent import collisions, outline
 from protractor.drawing.shapes import Circle, Label, Line, Page, Shape, Stroke
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
-from protractor.paper import CLEAR_SIDE_MM
-from protractor.printers import Correction, fit
-from protractor.readings import DIRECTIONS, INSTRUMENTS, Measured
+from protractor.printing.fit import Correction, fit
+from protractor.printing.paper import CLEAR_SIDE_MM
+from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets.calibration import calibration_lengths
 from tests.readback.reading import LENGTH_SLACK_MM, MM, read_strokes
 from tests.readback.sheets_in_print import CASES, page_of
@@ -211,7 +211,7 @@ def test_loop_from_paper_to_paper() -> None:
 
 def calibration_lengths_of(name: str) -> dict[str, tuple[float, ...]]:
     """Nominal lengths of the calibration sheet on a paper."""
-    from protractor.paper import paper
+    from protractor.printing.paper import paper
 
     return calibration_lengths(paper(name))
 

@@ -13,10 +13,10 @@ import numpy as np
 import pdfplumber
 import pytest
 
-from protractor.arm import tracking_error
+from protractor.arms.arm import tracking_error
+from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
 from protractor.drawing.type import SMALLEST_PT
-from protractor.schemes import SCHEMES
 
 DECK = ["compare", "--pivot-to-spindle", "222", "--now-overhang", "17", "--now-offset", "22.5"]
 

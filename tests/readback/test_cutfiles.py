@@ -19,12 +19,12 @@ import ezdxf
 import numpy as np
 import pytest
 
-from protractor.alignment import solve
+from protractor.alignments.alignment import solve
 from protractor.drawing.movement import flipped
 from protractor.drawing.shapes import Label, Page, Stroke
 from protractor.output.formats import page_bytes
 from protractor.output.style import COLOUR_PROFILES, Style
-from protractor.paper import PAPERS
+from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.arm_board import Mounting, board_page
 from protractor.sheets.kerf_piece import kerf_page

@@ -13,11 +13,11 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from protractor.alignment import Alignment, solve, to_hundredth
+from protractor.alignments.alignment import Alignment, solve, to_hundredth
+from protractor.arms.records import record
 from protractor.drawing.shapes import Page
 from protractor.output.pdf import pdf_bytes
-from protractor.paper import PAPERS
-from protractor.records import record
+from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
 from tests.readback.reading import LENGTH_SLACK_MM, faults, find
 

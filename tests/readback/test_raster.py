@@ -7,9 +7,9 @@ import pypdfium2
 import pytest
 from scipy import ndimage
 
-from protractor.alignment import solve
+from protractor.alignments.alignment import solve
 from protractor.output.pdf import pdf_bytes
-from protractor.paper import PAPERS
+from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
 
 DPI = 600

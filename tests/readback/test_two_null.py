@@ -14,16 +14,16 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from protractor.alignment import chosen_nulls, solve
-from protractor.distortion import Equalisation
+from protractor.alignments.alignment import chosen_nulls, solve
+from protractor.alignments.exact import solve_exact
+from protractor.arms.distortion import Equalisation
+from protractor.arms.play import Play
+from protractor.arms.records import record
 from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
-from protractor.exact import solve_exact
 from protractor.output.pdf import pdf_bytes
-from protractor.paper import PAPERS, Paper, placed
-from protractor.play import Play
-from protractor.records import record
+from protractor.printing.paper import PAPERS, Paper, placed
 from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.two_null import two_null_page
 from tests.conftest import Ran

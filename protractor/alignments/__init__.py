@@ -1,0 +1,1 @@
+"""A deck asked, an alignment answered: closed forms, the exact optimum, comparison."""

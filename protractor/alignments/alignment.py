@@ -1,0 +1,305 @@
+"""An alignment: one arm under one scheme for one record, with its figures."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from protractor.arms import distortion
+from protractor.arms.arm import PIVOT_TO_SPINDLE_RANGE_MM, Arm, unreachable
+from protractor.arms.play import Play
+from protractor.arms.records import Record
+from protractor.arms.records import record as preset_record
+from protractor.arms.schemes import DEFAULT_SCHEME, OWN_NULLS, SCHEME_NAMES, Held, scheme_null_radii
+from protractor.arms.straight import straight_arm
+from protractor.errors import InputError
+
+if TYPE_CHECKING:
+    from protractor.alignments.objective import Terms
+
+
+def to_hundredth(value_mm: float) -> str:
+    """A length [mm] to 0.01 mm; noise in its last digits does not turn the rounding.
+
+    >>> to_hundredth(60.325), to_hundredth(60.324999999999996)
+    ('60.33', '60.33')
+    """
+    return f"{round(value_mm * 100 + 1e-6) / 100:.2f}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alignment:
+    """An arm set up under a scheme, the record it plays, and the velocity the figures are for.
+
+    `play` takes the record's place in the figures when several records are played. `held` is what
+    stayed as given while the scheme was solved; `terms` are those of an exact optimum, None for a
+    published closed form.
+    """
+
+    arm: Arm
+    scheme: str
+    record: Record
+    velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S
+    velocity_is: str = "peak"
+    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED
+    play: Play | None = None
+    held: Held | None = None
+    terms: Terms | None = None
+
+    def __post_init__(self) -> None:
+        distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
+        for side in self.play.records if self.play else ():
+            unreachable(self.arm, {"play": side.inner_radius_mm})
+            unreachable(self.arm, {"play": side.outer_radius_mm})
+        inner, outer = self.record.inner_radius_mm, self.record.outer_radius_mm
+        unreachable(self.arm, {"inner-radius": inner, "outer-radius": outer})
+
+    @property
+    def played(self) -> Play:
+        """What the figures are for: the records played, or the one record."""
+        return self.play or Play.of(self.record)
+
+    @property
+    def label(self) -> str:
+        """The scheme, and whether it is the exact optimum for this arm."""
+        return self.scheme if self.terms is None else f"{self.scheme}, exact"
+
+    @property
+    def peak_velocity_cm_s(self) -> float:
+        """Peak velocity of the sine that the figures are for [cm/s]."""
+        return distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
+
+    def _harmonic_factor(self) -> float:
+        return 100 * self.equalisation.factor()
+
+    @property
+    def peak_tracking_error_deg(self) -> float:
+        """Greatest tracking error over the recorded area [deg]."""
+        return math.degrees(
+            self.played.peak(lambda side: distortion.peak_tracking_error(self.arm, side))
+        )
+
+    @property
+    def rms_tracking_error_deg(self) -> float:
+        """Rms tracking error, uniform in radius [deg]."""
+        return math.degrees(
+            self.played.rms(lambda side: distortion.rms_tracking_error(self.arm, side))
+        )
+
+    @property
+    def peak_second_harmonic_percent(self) -> float:
+        """Greatest second harmonic over the recorded area [%]."""
+        velocity = self.peak_velocity_cm_s
+        return self._harmonic_factor() * self.played.peak(
+            lambda side: distortion.peak_second_harmonic(self.arm, side, velocity)
+        )
+
+    @property
+    def rms_second_harmonic_percent(self) -> float:
+        """Rms second harmonic, uniform in radius [%]."""
+        velocity = self.peak_velocity_cm_s
+        return self._harmonic_factor() * self.played.rms(
+            lambda side: distortion.rms_second_harmonic(self.arm, side, velocity)
+        )
+
+    @property
+    def inner_tracking_error_deg(self) -> float:
+        """Tracking error at the record's inner radius, with its sign [deg]."""
+        return math.degrees(float(self.arm.tracking_error(self.record.inner_radius_mm)))
+
+    @property
+    def inner_harmonics_percent(self) -> list[float]:
+        """Harmonics 2 to 5 at the record's inner radius, by the exact series [%]."""
+        error = self.arm.tracking_error(self.record.inner_radius_mm)
+        ratios = distortion.harmonics(
+            error, self.record.inner_radius_mm, self.record.rpm, self.peak_velocity_cm_s
+        )
+        return [
+            100 * float(ratio) * self.equalisation.factor(order)
+            for order, ratio in enumerate(ratios, start=2)
+        ]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Every number of the alignment under the stable keys of `--json`, at full precision."""
+        return {
+            "pivot_to_spindle_mm": self.arm.pivot_to_spindle_mm,
+            "effective_length_mm": self.arm.effective_length_mm,
+            "overhang_mm": self.arm.overhang_mm,
+            "offset_angle_deg": self.arm.offset_angle_deg,
+            "linear_offset_mm": self.arm.linear_offset_mm,
+            "null_radii_mm": [r if r > 0 else None for r in self.arm.null_radii_mm],
+            "scheme": self.scheme,
+            "record": self.record.as_dict(),
+            "peak_tracking_error_deg": self.peak_tracking_error_deg,
+            "rms_tracking_error_deg": self.rms_tracking_error_deg,
+            "peak_second_harmonic_percent": self.peak_second_harmonic_percent,
+            "rms_second_harmonic_percent": self.rms_second_harmonic_percent,
+            "velocity_cm_s": self.velocity_cm_s,
+            "velocity_is": self.velocity_is,
+            "exact": self.terms is not None,
+            "held": self.held,
+            **(self.terms.as_dict() if self.terms else {}),
+            "play": self.play and self.play.as_list(),
+            "signal_hz": self.equalisation.signal_hz,
+            "replay_slope_db_octave": self.equalisation.slope_db_octave,
+            "inner_groove": {
+                "radius_mm": self.record.inner_radius_mm,
+                "tracking_error_deg": self.inner_tracking_error_deg,
+                "harmonics_percent": [
+                    None if math.isnan(p) else p for p in self.inner_harmonics_percent
+                ],
+            },
+        }
+
+
+def solve(
+    *,
+    pivot_to_spindle_mm: float | None = None,
+    effective_length_mm: float | None = None,
+    scheme: str | None = None,
+    record: Record | None = None,
+    null_radii_mm: tuple[float, float] | None = None,
+    velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S,
+    velocity_is: str = "peak",
+    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED,
+    play: Play | None = None,
+) -> Alignment:
+    """The alignment of a deck from one length, by a scheme's published closed form.
+
+    Args:
+        pivot_to_spindle_mm: d, what stays on a finished deck [mm].
+        effective_length_mm: L, what stays when the arm is yet to be mounted [mm]; one of the two.
+        scheme: a name of `SCHEME_NAMES`; default `lofgren-a`, or `null-radii` when radii are
+            given.
+        record: the recorded area and speed; default the 12-inch IEC pair at 33 1/3 rpm.
+        null_radii_mm: the user's own null radii, for `null-radii` alone [mm].
+        velocity_cm_s: recorded velocity that the distortion is stated for [cm/s].
+        velocity_is: whether that is `peak` or `rms`.
+        equalisation: what replay makes of the harmonics; default nothing.
+        play: the records that the figures are for, when they are not for the one record.
+
+    Raises:
+        InputError: for anything missing, excluded or out of range.
+
+    >>> round(solve(pivot_to_spindle_mm=222.0).arm.overhang_mm, 2)
+    17.3
+
+    Source: `protractor.arms.schemes`, `Arm.through_nulls`.
+    """
+    chosen, side, nulls = chosen_nulls(scheme, record, null_radii_mm)
+    arm = Arm.through_nulls(
+        nulls,
+        pivot_to_spindle_mm=pivot_to_spindle_mm,
+        effective_length_mm=effective_length_mm,
+    )
+    on_a_deck(arm, effective_length_mm is not None)
+    return Alignment(
+        arm=arm,
+        scheme=chosen,
+        record=side,
+        velocity_cm_s=velocity_cm_s,
+        velocity_is=velocity_is,
+        equalisation=equalisation,
+        play=play,
+        held="pivot-to-spindle" if effective_length_mm is None else "effective-length",
+    )
+
+
+def chosen_nulls(
+    scheme: str | None, record: Record | None, null_radii_mm: tuple[float, float] | None
+) -> tuple[str, Record, tuple[float, float]]:
+    """Scheme, record and null radii [mm] that the same arguments of `solve` come to, on any deck.
+
+    Raises `InputError` for an unknown scheme, or radii without `null-radii` or the reverse.
+
+    >>> scheme, side, nulls = chosen_nulls(None, None, None)
+    >>> scheme, [round(r, 2) for r in nulls]
+    ('lofgren-a', [66.0, 120.89])
+    """
+    side = preset_record() if record is None else record
+    if scheme is None:
+        scheme = OWN_NULLS if null_radii_mm is not None else DEFAULT_SCHEME
+    if scheme not in SCHEME_NAMES:
+        raise InputError("scheme", scheme, ", ".join(SCHEME_NAMES), "name one of these")
+    if (scheme == OWN_NULLS) != (null_radii_mm is not None):
+        raise InputError(
+            "null-radii",
+            "nothing" if null_radii_mm is None else f"radii beside scheme {scheme}",
+            "two radii with scheme null-radii, none with another",
+            "add --null-radii A B" if null_radii_mm is None else "leave out one of the two",
+        )
+    if null_radii_mm is None:
+        inner, outer = scheme_null_radii(scheme, side.inner_radius_mm, side.outer_radius_mm)
+        nulls = float(inner), float(outer)
+    else:
+        nulls = null_radii_mm
+    return scheme, side, nulls
+
+
+def on_a_deck(arm: Arm, from_length: bool) -> None:
+    """Raise `InputError` when pivot to spindle is not one that a deck can have."""
+    low, high = PIVOT_TO_SPINDLE_RANGE_MM
+    if low - 1e-9 <= arm.pivot_to_spindle_mm <= high + 1e-9:
+        return
+    if not from_length:
+        raise InputError(
+            "pivot-to-spindle",
+            f"{arm.pivot_to_spindle_mm:g} mm",
+            f"{low:g} to {high:g} mm",
+            "measure from the spindle's centre to the pivot's centre; for inches write 8.74in",
+        )
+    product = arm.effective_length_mm**2 - arm.pivot_to_spindle_mm**2
+    raise InputError(
+        "effective-length",
+        f"{arm.effective_length_mm:g} mm",
+        f"{math.sqrt(max(0.0, low**2 + product)):.1f} to {math.sqrt(high**2 + product):.1f} mm "
+        "for these null radii",
+        "measure from the pivot's centre to the stylus; for inches write 9.4in",
+    )
+
+
+def solve_straight(
+    *,
+    pivot_to_spindle_mm: float | None = None,
+    effective_length_mm: float | None = None,
+    scheme: str | None = None,
+    record: Record | None = None,
+    null_radii_mm: tuple[float, float] | None = None,
+    velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S,
+    velocity_is: str = "peak",
+    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED,
+    play: Play | None = None,
+) -> Alignment:
+    """As `protractor.alignments.alignment.solve`, for a straight arm without offset.
+
+    Raises `InputError` as `straight_arm` does, and when null radii are given: there is one null,
+    which the scheme settles.
+
+    >>> round(solve_straight(pivot_to_spindle_mm=240.0).peak_tracking_error_deg, 1)
+    13.2
+    """
+    if null_radii_mm is not None:
+        raise InputError(
+            "null-radii",
+            f"{null_radii_mm[0]:g} and {null_radii_mm[1]:g} mm for a straight arm",
+            "no null radii beside --straight",
+            "choose a scheme: a straight arm has one null only",
+        )
+    side = preset_record() if record is None else record
+    name = scheme or DEFAULT_SCHEME
+    return Alignment(
+        arm=straight_arm(
+            name,
+            side,
+            pivot_to_spindle_mm=pivot_to_spindle_mm,
+            effective_length_mm=effective_length_mm,
+        ),
+        scheme=name,
+        record=side,
+        velocity_cm_s=velocity_cm_s,
+        velocity_is=velocity_is,
+        equalisation=equalisation,
+        play=play,
+        held="pivot-to-spindle" if effective_length_mm is None else "effective-length",
+    )

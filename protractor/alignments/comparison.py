@@ -1,0 +1,162 @@
+"""Several alignments of one deck beside each other, and beside the way it is set up now."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Callable, Container, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from protractor.alignments.alignment import Alignment
+from protractor.arms.arm import Arm, Floats
+from protractor.arms.distortion import second_harmonic
+from protractor.arms.records import Record
+from protractor.errors import InputError
+
+NOW = "now"
+"""Name of the present setting in the place of a scheme."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Alignments of one deck, the present setting if it is known, and the schemes left out.
+
+    `left_out` holds the name of each scheme that has no answer here, with the reason.
+    """
+
+    alignments: tuple[Alignment, ...]
+    now: Alignment | None = None
+    left_out: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def rows(self) -> tuple[Alignment, ...]:
+        """The alignments, and the present setting last."""
+        return self.alignments if self.now is None else (*self.alignments, self.now)
+
+    def move(self, alignment: Alignment) -> tuple[float, float] | None:
+        """How far overhang [mm] and offset angle [deg] are from the present setting."""
+        if self.now is None:
+            return None
+        return (
+            alignment.arm.overhang_mm - self.now.arm.overhang_mm,
+            alignment.arm.offset_angle_deg - self.now.arm.offset_angle_deg,
+        )
+
+    def stops(self) -> dict[str, list[str]]:
+        """The limits that stop alignments, each with the schemes that it stops."""
+        found: dict[str, list[str]] = {}
+        for row in self.alignments:
+            for end in row.terms.binding if row.terms else ():
+                found.setdefault(end, []).append(row.scheme)
+        return found
+
+    def as_list(self) -> list[dict[str, Any]]:
+        """Every alignment under the keys of `solve`, and how far it is from the present one."""
+        found = []
+        for alignment in self.rows:
+            move = self.move(alignment)
+            from_now = move and {"overhang_mm": move[0], "offset_angle_deg": move[1]}
+            found.append({**alignment.as_dict(), "from_now": from_now})
+        return found
+
+    def as_csv(self) -> str:
+        """Tracking error and second harmonic of every row at every millimetre of every record.
+
+        The record's name has a column when there are several.
+        """
+        text = io.StringIO()
+        writer = csv.writer(text, lineterminator="\n")
+        several = len(self.rows[0].played.records) > 1
+        names = [row.scheme for row in self.rows]
+        writer.writerow(
+            [
+                "radius_mm",
+                *(["record"] if several else []),
+                *(f"{name}_tracking_error_deg" for name in names),
+                *(f"{name}_second_harmonic_percent" for name in names),
+            ]
+        )
+        for side in self.rows[0].played.records:
+            radius = every_millimetre(side)
+            errors = [np.degrees(row.arm.tracking_error(radius)) for row in self.rows]
+            harmonics = [harmonic_curve(row, side, radius) for row in self.rows]
+            for place in zip(radius, *errors, *harmonics, strict=True):
+                first, *rest = (repr(float(value)) for value in place)
+                writer.writerow([first, *([side.name] if several else []), *rest])
+        return text.getvalue()
+
+
+def compare(
+    schemes: Sequence[str],
+    solve_scheme: Callable[[str], Alignment],
+    *,
+    asked_for: Container[str] = (),
+) -> Comparison:
+    """The alignments that schemes give, in order.
+
+    A scheme without an answer, for instance because of limits, is left out with its reason; unless
+    it was asked for, or none is left: then its `InputError` is raised.
+    """
+    found, left_out, errors = [], [], []
+    for scheme in schemes:
+        try:
+            found.append(solve_scheme(scheme))
+        except InputError as error:
+            if scheme in asked_for:
+                raise
+            errors.append(error)
+            left_out.append((scheme, str(error)))
+    if not found:
+        raise errors[0]
+    return Comparison(alignments=tuple(found), left_out=tuple(left_out))
+
+
+def present(
+    like: Alignment, *, overhang_mm: float, offset_angle_rad: float, length_held: bool
+) -> Alignment:
+    """The deck of an alignment as it is set up now.
+
+    `length_held` tells that the effective length is what was given, not pivot to spindle. Raises
+    `InputError` when the stylus cannot reach the record like this.
+    """
+    arm = like.arm
+    d = arm.effective_length_mm - overhang_mm if length_held else arm.pivot_to_spindle_mm
+    now = Arm(
+        pivot_to_spindle_mm=d,
+        effective_length_mm=d + overhang_mm,
+        offset_angle_rad=offset_angle_rad,
+    )
+    inner = min(side.inner_radius_mm for side in like.played.records)
+    if now.reach_mm[0] >= inner:
+        raise InputError(
+            "now-overhang",
+            f"{overhang_mm:g} mm",
+            f"less than {inner:g} mm either way, or the stylus does not reach the last groove",
+            "give how far the stylus passes the spindle's centre, negative when it falls short",
+        )
+    return replace(
+        like,
+        arm=now,
+        scheme=NOW,
+        held=None,
+        terms=None,
+    )
+
+
+def every_millimetre(side: Record) -> Floats:
+    """Both edges of a recorded area and the whole millimetres between [mm]."""
+    inner, outer = side.inner_radius_mm, side.outer_radius_mm
+    whole = np.arange(math.floor(inner) + 1, math.ceil(outer))
+    return np.concatenate([[inner], whole, [outer]])
+
+
+def harmonic_curve(alignment: Alignment, side: Record, radius_mm: Floats) -> Floats:
+    """Second harmonic of an alignment on a record at radii [mm], as replay leaves it [%]."""
+    error = alignment.arm.tracking_error(radius_mm)
+    ratio = second_harmonic(error, radius_mm, side.rpm, alignment.peak_velocity_cm_s)
+    curve: Floats = 100 * alignment.equalisation.factor() * ratio
+    return curve

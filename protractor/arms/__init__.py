@@ -1,0 +1,1 @@
+"""Arms on a deck, records, schemes and what an error costs."""

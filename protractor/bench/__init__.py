@@ -1,0 +1,1 @@
+"""Many decks: files of decks, batches, the demo."""

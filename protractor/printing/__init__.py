@@ -1,0 +1,1 @@
+"""Paper, and what printers do to it: readings, fit, verification, diagnosis, profiles."""

@@ -1,0 +1,385 @@
+"""Profiles of printers: what was measured on each, kept in one TOML file of the user's.
+
+The file is written whole or not at all, one process at a time; what cannot be read is reported and
+left as it is.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from protractor.errors import InputError
+from protractor.files import write_whole
+from protractor.printing.fit import Correction, Fit, fit
+from protractor.printing.paper import paper
+from protractor.printing.readings import DIRECTIONS, Instrument, Measured
+
+FORMAT = 1
+"""Version of the file's form. A file of a later one is not touched."""
+
+LARGEST_FILE_BYTES = 4_000_000
+
+LONGEST_NAME = 40
+
+Orientation = Literal["portrait", "landscape"]
+ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
+"""How the sheet runs through the printer: short edge first, or long edge first."""
+
+HEADING = "# Printers that protractor has been told about. Written whole; comments are not kept.\n"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Profile:
+    """What was measured on one printer with one paper.
+
+    `date` is what the user said, as year-month-day, empty when nothing; `tray` is free text.
+    Raises `InputError` for a name, date, paper or instrument that cannot be, or unusable readings.
+    """
+
+    name: str
+    paper: str
+    instrument: Instrument
+    measured: tuple[Measured, ...]
+    tray: str = ""
+    orientation: Orientation = "portrait"
+    date: str = ""
+
+    def __post_init__(self) -> None:
+        check_name(self.name)
+        if paper(self.paper).name != self.paper:
+            raise InputError("paper", self.paper, paper(self.paper).name, "write it like that")
+        if self.orientation not in ORIENTATIONS:
+            raise InputError(
+                "orientation", self.orientation, ", ".join(ORIENTATIONS), "name one of these"
+            )
+        if len(self.tray) > LONGEST_NAME or not self.tray.isprintable():
+            raise InputError(
+                "tray", self.tray, f"up to {LONGEST_NAME} printable characters", "shorten it"
+            )
+        check_date(self.date)
+        for name, value in (
+            ("reading-uncertainty", self.instrument.reading_mm),
+            ("accuracy", self.instrument.accuracy_mm),
+        ):
+            least = 0.0 if name == "accuracy" else 1e-6
+            if not (math.isfinite(value) and least <= value <= 5):
+                raise InputError(name, f"{value:g} mm", "0.001 to 5 mm", "say what it reads to")
+        fit(self.measured, self.instrument)
+
+    @property
+    def fit(self) -> Fit:
+        """Scale and shear of the printer, from the readings."""
+        return fit(self.measured, self.instrument)
+
+    @property
+    def correction(self) -> Correction:
+        """What undoes the printer's doing."""
+        found = self.fit
+        return Correction(
+            printer=self.name,
+            date=self.date,
+            scale_x=found.scale_x,
+            scale_y=found.scale_y,
+            shear=found.shear,
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """The profile as tables, lists and numbers, as in the file."""
+        found = self.fit
+        return {
+            "name": self.name,
+            "paper": self.paper,
+            "tray": self.tray,
+            "orientation": self.orientation,
+            "date": self.date,
+            "instrument": {
+                "name": self.instrument.name,
+                "label": self.instrument.label,
+                "reading_mm": self.instrument.reading_mm,
+                "accuracy_mm": self.instrument.accuracy_mm,
+            },
+            "lines": {
+                one.line: {"nominal_mm": one.nominal_mm, "readings_mm": list(one.readings_mm)}
+                for one in self.measured
+            },
+            "fit": {
+                "scale_x": found.scale_x,
+                "scale_y": found.scale_y,
+                "shear": found.shear,
+                "scale_x_uncertainty": found.uncertainties[0],
+                "scale_y_uncertainty": found.uncertainties[1],
+                "shear_uncertainty": found.uncertainties[2],
+            },
+        }
+
+
+def check_name(name: str) -> None:
+    """Raise `InputError` unless a profile may bear the name."""
+    if not (0 < len(name) <= LONGEST_NAME and name.isprintable() and name == name.strip()):
+        raise InputError(
+            "printer", name, f"1 to {LONGEST_NAME} printable characters", "choose another name"
+        )
+
+
+def check_date(date: str) -> None:
+    """Raise `InputError` unless the text is empty or a day as year-month-day."""
+    try:
+        if date and datetime.date.fromisoformat(date).isoformat() != date:
+            raise ValueError(date)
+    except ValueError:
+        raise InputError(
+            "date", date, "a day as year-month-day, 2026-03-31", "write it in that order"
+        ) from None
+
+
+def default_file() -> Path:
+    """The profile file in the user's configuration folder."""
+    from platformdirs import user_config_path
+
+    return user_config_path("protractor", appauthor=False) / "printers.toml"
+
+
+def _damaged(path: Path, what: str) -> InputError:
+    return InputError(
+        "profile-file",
+        path,
+        "a profile file that protractor wrote",
+        f"left as it is: {what}; mend it by hand, move it away, or name another --profile-file",
+    )
+
+
+def load(path: Path) -> tuple[Profile, ...]:
+    """Every profile of a file, none when there is no file.
+
+    Raises `InputError` when the file cannot be read, is damaged, or is of a later form.
+    """
+    try:
+        if not path.exists():
+            return ()
+        if path.stat().st_size > LARGEST_FILE_BYTES:
+            raise _damaged(path, "it is far too long for a profile file")
+        content = path.read_bytes()
+    except OSError as error:
+        raise _damaged(path, f"it cannot be read ({error.strerror})") from error
+    try:
+        tables = tomllib.loads(content.decode())
+    except (ValueError, RecursionError) as error:
+        raise _damaged(path, f"it is no TOML ({' '.join(str(error).split())})") from error
+    return _profiles(path, tables)
+
+
+def _profiles(path: Path, tables: dict[str, Any]) -> tuple[Profile, ...]:
+    version = tables.get("format")
+    if isinstance(version, int) and not isinstance(version, bool) and version > FORMAT:
+        raise InputError(
+            "profile-file",
+            path,
+            f"a profile file of form {FORMAT}",
+            f"left as it is: it is of form {version}, written by a later protractor; use that one",
+        )
+    if version != FORMAT or isinstance(version, bool):
+        raise _damaged(path, f"it does not say format = {FORMAT}")
+    _only(path, tables, ("format", "profile"), "the file")
+    entries = tables.get("profile", [])
+    if not isinstance(entries, list):
+        raise _damaged(path, "'profile' is no list of tables")
+    profiles: list[Profile] = []
+    for number, entry in enumerate(entries, start=1):
+        try:
+            profile = _profile(entry)
+        except InputError as error:
+            raise _damaged(path, f"profile {number}, {error}") from error
+        except (KeyError, TypeError, AttributeError, OverflowError, ValueError) as error:
+            raise _damaged(path, f"profile {number} lacks or mistakes {error}") from error
+        if any(_same(profile, other.name, other.paper) for other in profiles):
+            raise _damaged(path, f"profile {number} is there twice")
+        profiles.append(profile)
+    return tuple(profiles)
+
+
+def _only(path: Path | None, table: Any, keys: Sequence[str], where: str) -> None:
+    """Raise when a table has other keys than these: nothing may be lost when it is written."""
+    if not isinstance(table, dict):
+        raise TypeError(f"{where}, which should be a table")
+    for key in table:
+        if key not in keys:
+            if path is not None:
+                raise _damaged(path, f"{where} has an unknown entry {ascii(key)[:40]}")
+            raise KeyError(f"{key} in {where}")
+
+
+def _text(table: dict[str, Any], key: str) -> str:
+    value = table[key]
+    if not isinstance(value, str):
+        raise TypeError(f"{key}, which should be text")
+    return value
+
+
+def _number(table: dict[str, Any], key: str) -> float:
+    return _finite(table[key], key)
+
+
+def _finite(value: Any, key: str) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise TypeError(f"{key}, which should be a number")
+    return float(value)
+
+
+def _profile(entry: Any) -> Profile:
+    """A profile from its table; its fit must be the one that its readings give."""
+    keys = ("name", "paper", "tray", "orientation", "date", "instrument", "lines", "fit")
+    _only(None, entry, keys, "the profile")
+    instrument = entry["instrument"]
+    _only(None, instrument, ("name", "label", "reading_mm", "accuracy_mm"), "instrument")
+    _only(None, entry["lines"], tuple(DIRECTIONS), "lines")
+    measured = []
+    for line, table in entry["lines"].items():
+        _only(None, table, ("nominal_mm", "readings_mm"), line)
+        if not isinstance(table["readings_mm"], list):
+            raise TypeError(f"readings_mm of {line}, which should be a list")
+        measured.append(
+            Measured(
+                line=line,
+                nominal_mm=_number(table, "nominal_mm"),
+                readings_mm=tuple(_finite(r, f"a reading of {line}") for r in table["readings_mm"]),
+            )
+        )
+    orientation = next((o for o in ORIENTATIONS if o == _text(entry, "orientation")), None)
+    if orientation is None:
+        raise TypeError("orientation")
+    profile = Profile(
+        name=_text(entry, "name"),
+        paper=_text(entry, "paper"),
+        tray=_text(entry, "tray"),
+        orientation=orientation,
+        date=_text(entry, "date"),
+        instrument=Instrument(
+            name=_text(instrument, "name"),
+            label=_text(instrument, "label"),
+            reading_mm=_number(instrument, "reading_mm"),
+            accuracy_mm=_number(instrument, "accuracy_mm"),
+        ),
+        measured=tuple(measured),
+    )
+    found = profile.as_dict()["fit"]
+    _only(None, entry["fit"], tuple(found), "fit")
+    if any(abs(_number(entry["fit"], key) - value) > 1e-9 for key, value in found.items()):
+        raise ValueError("its fit, which does not belong to its readings")
+    return profile
+
+
+def _same(profile: Profile, name: str, of_paper: str) -> bool:
+    return profile.name.casefold() == name.casefold() and profile.paper == of_paper
+
+
+def profile_for(profiles: Sequence[Profile], name: str, of_paper: str | None = None) -> Profile:
+    """The profile of a printer, for a paper when one is given.
+
+    Raises `InputError` when there is none, or when several papers were recorded and none is given.
+    """
+    check_name(name)
+    named = [p for p in profiles if p.name.casefold() == name.casefold()]
+    if not named:
+        known = ", ".join(dict.fromkeys(p.name for p in profiles))
+        raise InputError(
+            "printer",
+            name,
+            known or "a printer that was recorded",
+            "record it first: protractor printer sheet, then protractor printer record",
+        )
+    fitting = [p for p in named if of_paper is None or p.paper == of_paper]
+    if len(fitting) == 1:
+        return fitting[0]
+    papers = ", ".join(p.paper for p in named)
+    if fitting:
+        raise InputError("paper", "none", papers, f"say which paper of printer {name} you mean")
+    raise InputError(
+        "printer",
+        f"{name} with paper {of_paper}",
+        f"{name} with paper {papers}",
+        "record the printer with this paper too: each paper runs differently",
+    )
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Only one process at a time, through a lock file beside the profile file."""
+    from filelock import FileLock, Timeout
+
+    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=20)
+    try:
+        lock.acquire()
+    except Timeout as error:
+        raise InputError(
+            "profile-file", path, "a file that no other process holds", "try again in a while"
+        ) from error
+    except OSError as error:
+        raise InputError(
+            "profile-file",
+            path,
+            "a file in a folder that can be written to",
+            f"{error.strerror}: name another --profile-file",
+        ) from error
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) -> None:
+    """Reads, changes and writes the file while no other process does."""
+    import tomli_w
+
+    if path.is_dir():
+        raise InputError("profile-file", path, "the name of a file", "it is a folder: add a name")
+    if not path.parent.is_dir():
+        raise InputError(
+            "profile-file", path, "a file in a folder that exists", f"make {path.parent} first"
+        )
+    with _alone(path.resolve()):
+        profiles = change(load(path))
+        tables = {"format": FORMAT, "profile": [profile.as_dict() for profile in profiles]}
+        data = (HEADING + tomli_w.dumps(tables)).encode()
+        # a link stays a link: the file that it leads to is the one to be replaced
+        write_whole(path.resolve(), data, force=True, name="profile-file")
+
+
+def keep(path: Path, profile: Profile, *, replace: bool) -> None:
+    """Adds a profile to a file; one of the same printer and paper only gives way to `replace`.
+
+    Raises `InputError` when it is there already, or when the file cannot be read or written.
+    """
+
+    def change(profiles: tuple[Profile, ...]) -> list[Profile]:
+        others = [p for p in profiles if not _same(p, profile.name, profile.paper)]
+        if len(others) < len(profiles) and not replace:
+            raise InputError(
+                "printer",
+                f"{profile.name} with paper {profile.paper}",
+                "a printer and paper not recorded yet",
+                "kept it; say --force to replace it",
+            )
+        return [*others, profile]
+
+    _change(path, change)
+
+
+def forget(path: Path, name: str, of_paper: str | None = None) -> Profile:
+    """Takes a profile out of a file and returns it; errors as `profile_for` and `keep`."""
+    gone: list[Profile] = []
+
+    def change(profiles: tuple[Profile, ...]) -> list[Profile]:
+        gone.append(profile_for(profiles, name, of_paper))
+        return [p for p in profiles if p is not gone[0]]
+
+    if not path.exists():
+        profile_for((), name)
+    _change(path, change)
+    return gone[0]

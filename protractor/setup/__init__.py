@@ -1,0 +1,1 @@
+"""From a deck to a stylus in the right place: estimates, corrections, tolerance."""

@@ -1,0 +1,422 @@
+"""From readings on the template to what to move.
+
+A reading is the angle of the cartridge to the grid, positive when the cartridge stands clockwise of
+it seen from above. With the pivot at the top of the sheet the stylus plays right of the spindle and
+the cartridge looks down the page, so a clockwise cartridge points to the left: the side of the fan
+that is marked +. Turning a cartridge clockwise makes the offset angle larger, so the reading is
+`beta - phi(r)`, the tracking error with its sign turned.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.closest import scheme_arm
+from protractor.arms.arm import Arm, Floats, tracking_error, unreachable
+from protractor.arms.distortion import second_harmonic
+from protractor.arms.pivot_height import length_on_record
+from protractor.arms.records import RECORDED_RADIUS_RANGE_MM, Record
+from protractor.arms.schemes import SCHEMES
+from protractor.errors import InputError
+from protractor.setup.bounds import (
+    FAN_RANGE_DEG,
+    LONGEST_SLIDE_MM,
+    OVERHANG_BOUND_MM,
+    PIVOT_TO_SPINDLE_BOUND_MM,
+    READING_BOUND_DEG,
+    STYLUS_TO_SCREWS_MM,
+)
+from protractor.setup.estimate import Estimate, Observation, estimate, interval, predict
+from protractor.setup.headshell import slide_and_turn
+
+TurnAbout = Literal["stylus", "screws"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """The cartridge's angle to the grid at one radius: `angle_deg` clockwise seen from above.
+
+    Raises `InputError` for an angle beyond the fan.
+    """
+
+    radius_mm: float
+    angle_deg: float
+    bound_deg: float = READING_BOUND_DEG
+
+    def __post_init__(self) -> None:
+        low, high = RECORDED_RADIUS_RANGE_MM
+        if not low <= self.radius_mm <= high:
+            raise InputError(
+                "reading",
+                f"radius {self.radius_mm:g} mm",
+                f"a radius of {low:g} to {high:g} mm",
+                "give the radius marked beside the target, as in 66.0:-0.5",
+            )
+        if not abs(self.angle_deg) <= FAN_RANGE_DEG:
+            raise InputError(
+                "reading",
+                f"{self.angle_deg:g} deg at {self.radius_mm:g} mm",
+                f"-{FAN_RANGE_DEG:g} to {FAN_RANGE_DEG:g} degrees, what the fan can show",
+                "turn the cartridge until it is roughly along the grid, then read both again",
+            )
+        if not (math.isfinite(self.bound_deg) and self.bound_deg > 0):
+            raise InputError(
+                "reading-bound",
+                f"{self.bound_deg:g} deg",
+                "above 0 degrees",
+                "say how far off a reading may be",
+            )
+
+
+def fan_reading(
+    radius_mm: ArrayLike,
+    pivot_to_spindle_mm: ArrayLike,
+    effective_length_mm: ArrayLike,
+    offset_angle_rad: ArrayLike,
+) -> Floats:
+    """What the fan shows with the stylus on a target at a radius.
+
+    Args:
+        radius_mm: distance target to spindle, any shape [mm].
+        pivot_to_spindle_mm: d, broadcast [mm].
+        effective_length_mm: L, broadcast [mm].
+        offset_angle_rad: beta, broadcast [rad].
+
+    Returns:
+        beta - phi(r), the broadcast shape [rad]; clockwise positive, nan out of reach.
+
+    >>> round(float(np.degrees(fan_reading(66.0, 222.0, 239.3, math.radians(24.0)))), 1)
+    1.0
+
+    Source: `protractor.arms.arm.tracking_error` with its sign turned.
+    """
+    return -tracking_error(radius_mm, pivot_to_spindle_mm, effective_length_mm, offset_angle_rad)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """The arm as it is set up now, and what to move to bring it to the target.
+
+    `slide_mm` is positive away from the pivot, `turn_deg` clockwise seen from above; each interval
+    holds the truth with 95 % probability. `leave_it` is true when every reading is within its bound
+    of what the target itself would show: then nothing is known to be wrong.
+    """
+
+    now: Arm
+    target: Arm
+    estimate: Estimate
+    slide_mm: float
+    turn_deg: float
+    effective_length_interval_mm: tuple[float, float]
+    overhang_interval_mm: tuple[float, float]
+    offset_angle_interval_deg: tuple[float, float]
+    slide_interval_mm: tuple[float, float]
+    turn_interval_deg: tuple[float, float]
+    leave_it: bool
+
+    def as_alignment(self, target: Alignment) -> Alignment:
+        """The arm as it is set up now, on the target's record, for its figures."""
+        return replace(target, arm=self.now)
+
+
+def report(found: Correction, target: Alignment) -> dict[str, Any]:
+    """Everything about a correction under the stable keys of `--json`.
+
+    `target` is the alignment of the arm that is wanted. The curve is given at nine radii from the
+    inner to the outer edge of the recorded area.
+    """
+    now = found.as_alignment(target)
+    side = target.record
+    radii = np.linspace(side.inner_radius_mm, side.outer_radius_mm, 9)
+    error = found.now.tracking_error(radii)
+    harmonic = second_harmonic(error, radii, side.rpm, target.peak_velocity_cm_s)
+    harmonic = harmonic * target.equalisation.factor()
+    return {
+        "effective_length_now_mm": found.now.effective_length_mm,
+        "effective_length_now_mm_95": list(found.effective_length_interval_mm),
+        "offset_angle_now_deg": found.now.offset_angle_deg,
+        "offset_angle_now_deg_95": list(found.offset_angle_interval_deg),
+        "overhang_now_mm": found.now.overhang_mm,
+        "overhang_now_mm_95": list(found.overhang_interval_mm),
+        "pivot_to_spindle_mm": found.now.pivot_to_spindle_mm,
+        "null_radii_now_mm": [r if r > 0 else None for r in found.now.null_radii_mm],
+        "peak_tracking_error_deg_now": now.peak_tracking_error_deg,
+        "peak_second_harmonic_percent_now": now.peak_second_harmonic_percent,
+        "slide_mm": found.slide_mm,
+        "slide_mm_95": list(found.slide_interval_mm),
+        "turn_deg": found.turn_deg,
+        "turn_deg_95": list(found.turn_interval_deg),
+        "leave_it": found.leave_it,
+        "curve_now": {
+            "radius_mm": radii.tolist(),
+            "tracking_error_deg": np.degrees(error).tolist(),
+            "second_harmonic_percent": (100 * harmonic).tolist(),
+        },
+        "target": target.as_dict(),
+    }
+
+
+def as_set_up(
+    readings: Sequence[Reading],
+    target: Arm,
+    *,
+    overhang_mm: float | None = None,
+    overhang_bound_mm: float = OVERHANG_BOUND_MM,
+    pivot_to_spindle_bound_mm: float = PIVOT_TO_SPINDLE_BOUND_MM,
+    zenith_rad: float = 0.0,
+) -> Estimate:
+    """The arm as it is set up now; arguments and what is raised as in `correct`."""
+    _enough(readings, overhang_mm)
+    for r in readings:
+        unreachable(target, {"reading": r.radius_mm})
+    observations = [
+        Observation(
+            name="pivot-to-spindle",
+            kind="pivot-to-spindle",
+            value=target.pivot_to_spindle_mm,
+            bound=max(pivot_to_spindle_bound_mm, 1e-9),
+        ),
+        *(
+            Observation(
+                name=f"the reading at {r.radius_mm:g} mm",
+                kind="tracking-error",
+                value=-math.radians(r.angle_deg) - zenith_rad,
+                bound=math.radians(r.bound_deg),
+                radius_mm=r.radius_mm,
+            )
+            for r in readings
+        ),
+    ]
+    if overhang_mm is not None:
+        observations.append(
+            Observation(
+                name="the overhang", kind="overhang", value=overhang_mm, bound=overhang_bound_mm
+            )
+        )
+    return estimate(observations, target)
+
+
+def correct(
+    readings: Sequence[Reading],
+    target: Arm,
+    *,
+    overhang_mm: float | None = None,
+    overhang_bound_mm: float = OVERHANG_BOUND_MM,
+    pivot_to_spindle_bound_mm: float = PIVOT_TO_SPINDLE_BOUND_MM,
+    zenith_rad: float = 0.0,
+    slot_angle_rad: float | None = None,
+    turn_about: TurnAbout = "stylus",
+    stylus_to_screws_mm: float = STYLUS_TO_SCREWS_MM,
+    slot_room_mm: tuple[float, float] | None = None,
+    pivot_height_mm: float = 0.0,
+    lift_mm: float = 0.0,
+    record: Record | None = None,
+) -> Correction:
+    """What to move, from readings of the fan at two or more radii.
+
+    Args:
+        readings: at least two, at different radii; or one beside `overhang_mm`.
+        target: the arm that is wanted; its pivot to spindle is what was measured.
+        overhang_mm: read on the overhang scale, when it was [mm].
+        overhang_bound_mm: how far off that reading may be [mm].
+        pivot_to_spindle_bound_mm: how far off the target's pivot to spindle may be [mm].
+        zenith_rad: stylus clockwise of the cartridge body seen from above; added to every
+            reading of the body [rad].
+        slot_angle_rad: angle of the slots to the line stylus to pivot; default the target's
+            offset angle, the angle at which headshells are made [rad].
+        turn_about: what stays in place in the turn.
+        stylus_to_screws_mm: for `turn_about="screws"` [mm].
+        slot_room_mm: how far the cartridge can still slide back and to the front [mm].
+        pivot_height_mm: pivot above the stylus on the sheet; with `lift_mm`, how much higher a
+            record lies than the sheet, it makes the arm longer when it plays [mm].
+        lift_mm: see `pivot_height_mm` [mm].
+        record: when given, a slide that the slots do not allow is answered with the schemes on
+            this record that they do.
+
+    Returns:
+        the correction.
+
+    Raises:
+        InputError: for too few readings, readings that no arm gives or that contradict one
+            another, and a slide that the slots do not allow.
+
+    >>> target = Arm.through_nulls((66.0, 120.9), pivot_to_spindle_mm=222.0)
+    >>> found = correct([Reading(radius_mm=66.0, angle_deg=1.0),
+    ...                  Reading(radius_mm=120.9, angle_deg=0.5)], target)
+    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
+    (1.27, 0.1, False)
+
+    Source: `protractor.setup.estimate`, `slide_and_turn`.
+    """
+    found = as_set_up(
+        readings,
+        target,
+        overhang_mm=overhang_mm,
+        overhang_bound_mm=overhang_bound_mm,
+        pivot_to_spindle_bound_mm=pivot_to_spindle_bound_mm,
+        zenith_rad=zenith_rad,
+    )
+    slot = target.offset_angle_rad if slot_angle_rad is None else slot_angle_rad
+    point = stylus_to_screws_mm if turn_about == "screws" else 0.0
+    playing = _on_record(found.theta, pivot_height_mm, lift_mm)
+    slide, turn = _moves(playing, target, slot, point)
+    slide_mm = float(slide)
+    _believable(found, slide_mm, target)
+    if slot_room_mm is not None and not -slot_room_mm[0] <= slide_mm <= slot_room_mm[1]:
+        fitting = _schemes_within(slot_room_mm, playing, record, slot, point) if record else []
+        raise InputError(
+            "slot-room",
+            f"{slot_room_mm[0]:g} mm back and {slot_room_mm[1]:g} mm forward",
+            f"slots that allow the slide, which is {abs(slide_mm):.1f} mm "
+            f"{'to the front' if slide_mm > 0 else 'toward the pivot'}",
+            f"these slots would do for {', '.join(fitting)}"
+            if fitting
+            else "no scheme fits these slots: take a headshell with longer ones, or another "
+            "mounting distance",
+        )
+    drawn = _on_record(found.draws(), pivot_height_mm, lift_mm)
+    slides, turns = _moves(drawn, target, slot, point)
+    low, high = interval(drawn[2])
+    turn_low, turn_high = interval(turns)
+    d, length, beta = playing
+    gained = length - found.theta[1]
+    wanted = np.array(
+        [target.pivot_to_spindle_mm, target.effective_length_mm - gained, target.offset_angle_rad]
+    )
+    return Correction(
+        now=Arm(
+            pivot_to_spindle_mm=float(d),
+            effective_length_mm=float(length),
+            offset_angle_rad=float(beta),
+        ),
+        target=target,
+        estimate=found,
+        slide_mm=slide_mm,
+        turn_deg=math.degrees(float(turn)),
+        effective_length_interval_mm=interval(drawn[1]),
+        overhang_interval_mm=interval(drawn[1] - drawn[0]),
+        offset_angle_interval_deg=(math.degrees(low), math.degrees(high)),
+        slide_interval_mm=interval(slides),
+        turn_interval_deg=(math.degrees(turn_low), math.degrees(turn_high)),
+        leave_it=_within(found.observations, wanted),
+    )
+
+
+def _on_record(theta: Floats, pivot_height_mm: float, lift_mm: float) -> Floats:
+    """Arms (3, ...) as they were on the sheet, as they are when a record is played."""
+    d, length, beta = theta
+    return np.stack([d, length_on_record(length, pivot_height_mm, lift_mm), beta])
+
+
+def _moves(
+    theta: Floats, target: Arm, slot_angle_rad: float, turning_point_mm: float
+) -> tuple[Floats, Floats]:
+    """`slide_and_turn` from arms `theta` (3, ...) to the target's null radii at each one's d."""
+    d, length, beta = theta
+    product = target.effective_length_mm**2 - target.pivot_to_spindle_mm**2
+    with np.errstate(invalid="ignore"):
+        wanted = np.sqrt(d * d + product)
+        wanted_beta = np.arcsin(target.linear_offset_mm / wanted)
+    return slide_and_turn(
+        length,
+        beta,
+        wanted,
+        wanted_beta,
+        slot_angle_rad=slot_angle_rad,
+        turning_point_mm=turning_point_mm,
+    )
+
+
+def _schemes_within(
+    slot_room_mm: tuple[float, float],
+    playing: Floats,
+    record: Record,
+    slot_angle_rad: float,
+    turning_point_mm: float,
+) -> list[str]:
+    """The schemes whose slide stays within the slots, each with its slide."""
+    d, length, beta = (float(v) for v in playing)
+    now = Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
+    fitting = []
+    for scheme in SCHEMES:
+        try:
+            target = scheme_arm(scheme, now, record)
+        except InputError:
+            continue
+        slide = float(_moves(playing, target, slot_angle_rad, turning_point_mm)[0])
+        if -slot_room_mm[0] <= slide <= slot_room_mm[1]:
+            fitting.append(f"{scheme} ({slide:+.1f} mm)")
+    return fitting
+
+
+def _enough(readings: Sequence[Reading], overhang_mm: float | None) -> None:
+    """Raise `InputError` when the readings cannot settle length and offset angle."""
+    radii = sorted(r.radius_mm for r in readings)
+    apart = bool(radii) and radii[-1] - radii[0] >= 5.0
+    if not radii or not (apart or overhang_mm is not None):
+        raise InputError(
+            "reading",
+            "none" if not radii else "readings at " + ", ".join(f"{r:g} mm" for r in radii),
+            "two radii at least 5 mm apart, or one beside the overhang",
+            "read the fan at another target too, or the overhang scale",
+        )
+
+
+def _within(observations: Sequence[Observation], theta: Floats) -> bool:
+    """Whether every reading of the setting is within its bound of what `theta` would show."""
+    return all(abs(o.value - predict(o, theta)[0]) <= o.bound for o in observations)
+
+
+def _believable(found: Estimate, slide_mm: float, target: Arm) -> None:
+    """Raise `InputError` for readings that no arm gives, and say which mix-up would explain it."""
+    factor, names = found.conflict()
+    if np.all(np.isfinite(found.theta)) and factor <= 2 and abs(slide_mm) <= LONGEST_SLIDE_MM:
+        return
+    mixed_up = []
+    for change, told in (
+        (_sides_changed, "the sides of the fan"),
+        (_radii_changed, "the readings of the targets"),
+    ):
+        other = estimate(change(found.observations), target)
+        if not np.all(np.isfinite(other.theta)):
+            continue
+        shift = float(_moves(other.theta, target, target.offset_angle_rad, 0.0)[0])
+        if other.conflict()[0] <= 1 and abs(shift) <= LONGEST_SLIDE_MM:
+            mixed_up.append(told)
+    explained = (
+        f"they would agree with {' or '.join(mixed_up)} changed over"
+        if mixed_up
+        else "check each reading and its radius"
+    )
+    got = (
+        f"readings {factor:.1f} times their bounds apart"
+        if factor > 2
+        else f"readings that ask for a slide of {slide_mm:.0f} mm"
+    )
+    apart = f" ({', '.join(names)} do not go together)" if factor > 2 else ""
+    raise InputError(
+        "reading",
+        got,
+        f"readings of one arm, within {LONGEST_SLIDE_MM:g} mm of the target{apart}",
+        f"{explained}: plus is left of the fan's middle with the pivot at the top",
+    )
+
+
+def _sides_changed(observations: Sequence[Observation]) -> list[Observation]:
+    """The observations with every reading of the fan on the other side."""
+    return [replace(o, value=-o.value) if o.kind == "tracking-error" else o for o in observations]
+
+
+def _radii_changed(observations: Sequence[Observation]) -> list[Observation]:
+    """The observations with the readings of the fan in the reverse order of radius."""
+    seen = [o for o in observations if o.kind == "tracking-error"]
+    radii = sorted(o.radius_mm for o in seen)
+    ranked = {o: radii[len(radii) - 1 - radii.index(o.radius_mm)] for o in seen}
+    return [replace(o, radius_mm=ranked[o]) if o in ranked else o for o in observations]

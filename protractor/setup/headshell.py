@@ -1,0 +1,96 @@
+"""A cartridge in its headshell: a slide along the slots and a turn, and where they lead."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from protractor.arms.arm import Arm, Floats
+
+
+def slide_and_turn(
+    effective_length_mm: ArrayLike,
+    offset_angle_rad: ArrayLike,
+    target_length_mm: ArrayLike,
+    target_offset_rad: ArrayLike,
+    *,
+    slot_angle_rad: ArrayLike,
+    turning_point_mm: float = 0.0,
+) -> tuple[Floats, Floats]:
+    """The slide along the slots and the turn that bring one setting into another.
+
+    The cartridge turns about a point of its own, `turning_point_mm` behind the stylus (0 for the
+    stylus itself): the slide brings this point to the distance from the pivot that it has in the
+    target, the turn then brings the cartridge to its angle.
+
+    Args:
+        effective_length_mm: L now, any shape [mm].
+        offset_angle_rad: beta now, broadcast [rad].
+        target_length_mm: L wanted, broadcast [mm].
+        target_offset_rad: beta wanted, broadcast [rad].
+        slot_angle_rad: between the slots and the line stylus to pivot as it is now, broadcast
+            [rad].
+        turning_point_mm: distance of the point behind the stylus along the cartridge [mm].
+
+    Returns:
+        (slide, turn): away from the pivot [mm], and clockwise seen from above [rad]; nan where no
+        slide reaches.
+
+    >>> import math
+    >>> slide, turn = slide_and_turn(238.0, 0.4, 238.8, 0.4, slot_angle_rad=0.4)
+    >>> round(float(slide), 3), round(math.degrees(float(turn)), 3)
+    (0.868, 0.081)
+
+    Source: the law of cosines in the triangle pivot, point before, point after.
+    """
+    length, beta, wanted, wanted_beta, slot = (
+        np.asarray(v, float)
+        for v in (
+            effective_length_mm,
+            offset_angle_rad,
+            target_length_mm,
+            target_offset_rad,
+            slot_angle_rad,
+        )
+    )
+    # pivot in the origin, stylus on the x axis, angles clockwise seen from above
+    point = length - turning_point_mm * np.exp(1j * beta)
+    goal = np.abs(wanted - turning_point_mm * np.exp(1j * wanted_beta))
+    along = np.exp(1j * slot)
+    forward = (point * np.conj(along)).real
+    with np.errstate(invalid="ignore"):
+        slide: Floats = (
+            (goal - np.abs(point))
+            * (goal + np.abs(point))
+            / (
+                forward
+                + np.sqrt(forward * forward + (goal - np.abs(point)) * (goal + np.abs(point)))
+            )
+        )
+    moved = point + slide * along
+    # the cartridge's angle to the line from its turning point to the pivot
+    goal_angle = wanted_beta - np.angle(wanted - turning_point_mm * np.exp(1j * wanted_beta))
+    turn: Floats = goal_angle - (beta - np.angle(moved))
+    return slide, turn
+
+
+def moved(
+    arm: Arm,
+    *,
+    slide_mm: float,
+    turn_rad: float,
+    slot_angle_rad: float,
+    turning_point_mm: float = 0.0,
+) -> Arm:
+    """The arm after a slide along its slots and a turn, with the meanings of `slide_and_turn`."""
+    stylus = (
+        arm.effective_length_mm
+        + slide_mm * np.exp(1j * slot_angle_rad)
+        - turning_point_mm * np.exp(1j * arm.offset_angle_rad)
+        + turning_point_mm * np.exp(1j * (arm.offset_angle_rad + turn_rad))
+    )
+    return Arm(
+        pivot_to_spindle_mm=arm.pivot_to_spindle_mm,
+        effective_length_mm=float(np.abs(stylus)),
+        offset_angle_rad=arm.offset_angle_rad + turn_rad - float(np.angle(stylus)),
+    )

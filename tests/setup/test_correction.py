@@ -1,0 +1,358 @@
+"""From readings to moves: the inverse of the forward model, its certainty, and its complaints."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from protractor.arms.arm import Arm
+from protractor.arms.records import record
+from protractor.errors import InputError
+from protractor.setup.correction import Reading, as_set_up, correct, fan_reading
+from protractor.setup.estimate import COVERAGE
+from protractor.setup.headshell import moved, slide_and_turn
+
+NULLS = (66.0, 120.9)
+TARGET = Arm.through_nulls(NULLS, pivot_to_spindle_mm=222.0)
+
+
+def seen_from_above(arm: Arm, radius: float) -> float:
+    """The fan's reading by vectors alone [deg]: the angle from groove to cartridge, clockwise."""
+    d, length, beta = arm.pivot_to_spindle_mm, arm.effective_length_mm, arm.offset_angle_rad
+    spindle_angle = math.acos((radius**2 + d**2 - length**2) / (2 * radius * d))
+    stylus = radius * np.array([math.sin(spindle_angle), math.cos(spindle_angle)])
+    along_arm = (stylus - np.array([0.0, d])) / length
+    turned = np.array([[math.cos(beta), math.sin(beta)], [-math.sin(beta), math.cos(beta)]])
+    cartridge = turned @ along_arm
+    groove = np.array([stylus[1], -stylus[0]]) / radius  # the way a clockwise record moves
+    cross = groove[0] * cartridge[1] - groove[1] * cartridge[0]
+    return -math.degrees(math.atan2(cross, float(groove @ cartridge)))
+
+
+def misaligned(rng: np.random.Generator, target: Arm = TARGET) -> Arm:
+    """An arm a few millimetres and degrees off the target."""
+    return Arm(
+        pivot_to_spindle_mm=target.pivot_to_spindle_mm,
+        effective_length_mm=target.effective_length_mm + rng.uniform(-3, 3),
+        offset_angle_rad=target.offset_angle_rad + math.radians(rng.uniform(-1, 1)),
+    )
+
+
+def readings_of(arm: Arm, errors_deg: tuple[float, float] = (0.0, 0.0)) -> list[Reading]:
+    """Both readings of an arm, with errors added."""
+    return [
+        Reading(radius_mm=r, angle_deg=seen_from_above(arm, r) + e)
+        for r, e in zip(NULLS, errors_deg, strict=True)
+    ]
+
+
+def test_a_cartridge_turned_clockwise_reads_positive() -> None:
+    """A larger offset angle, that is a cartridge turned clockwise, gives a positive reading."""
+    turned = Arm(
+        pivot_to_spindle_mm=222.0,
+        effective_length_mm=TARGET.effective_length_mm,
+        offset_angle_rad=TARGET.offset_angle_rad + math.radians(1.0),
+    )
+    assert seen_from_above(turned, 66.0) == pytest.approx(1.0, abs=1e-9)
+    assert math.degrees(
+        fan_reading(66.0, 222.0, turned.effective_length_mm, turned.offset_angle_rad)
+    ) == pytest.approx(1.0, abs=1e-9)
+
+
+def test_two_readings_give_the_arm_back() -> None:
+    """2,000 random decks and misalignments are found to 1e-9 mm and 1e-9 degrees."""
+    rng = np.random.default_rng(1)
+    worst_mm = worst_deg = 0.0
+    for _ in range(2000):
+        target = Arm.through_nulls(NULLS, pivot_to_spindle_mm=rng.uniform(190, 400))
+        arm = misaligned(rng, target)
+        now = as_set_up(readings_of(arm), target).arm
+        worst_mm = max(worst_mm, abs(now.effective_length_mm - arm.effective_length_mm))
+        worst_deg = max(worst_deg, abs(now.offset_angle_deg - arm.offset_angle_deg))
+    assert worst_mm < 1e-9
+    assert worst_deg < 1e-9
+
+
+def test_the_moves_lead_to_the_target() -> None:
+    """Sliding and turning by what `correct` says, as vectors, gives the target to 1e-9."""
+    rng = np.random.default_rng(2)
+    for turn_about, point in (("stylus", 0.0), ("screws", 9.5)):
+        for _ in range(50):
+            arm = misaligned(rng)
+            slot = math.radians(rng.uniform(15, 30))
+            found = correct(readings_of(arm), TARGET, slot_angle_rad=slot, turn_about=turn_about)
+            after = headshell(
+                arm, found.slide_mm, math.radians(found.turn_deg), slot, turning_point=point
+            )
+            assert after.effective_length_mm == pytest.approx(TARGET.effective_length_mm, abs=1e-8)
+            assert after.offset_angle_deg == pytest.approx(TARGET.offset_angle_deg, abs=1e-8)
+            told = moved(
+                arm,
+                slide_mm=found.slide_mm,
+                turn_rad=math.radians(found.turn_deg),
+                slot_angle_rad=slot,
+                turning_point_mm=point,
+            )
+            assert told.effective_length_mm == pytest.approx(after.effective_length_mm, abs=1e-9)
+
+
+def headshell(arm: Arm, slide: float, turn: float, slot: float, turning_point: float = 0.0) -> Arm:
+    """A headshell simulated with vectors: pivot in the origin, stylus on the x axis, y outward."""
+
+    def clockwise(angle: float) -> np.ndarray:
+        return np.array([math.cos(angle), -math.sin(angle)])
+
+    beta = arm.offset_angle_rad
+    screws = np.array([arm.effective_length_mm, 0.0]) - turning_point * clockwise(beta)
+    screws = screws + slide * clockwise(slot)
+    stylus = screws + turning_point * clockwise(beta + turn)
+    line = -math.atan2(stylus[1], stylus[0])
+    return Arm(
+        pivot_to_spindle_mm=arm.pivot_to_spindle_mm,
+        effective_length_mm=float(np.hypot(*stylus)),
+        offset_angle_rad=beta + turn - line,
+    )
+
+
+def test_two_rounds_are_enough() -> None:
+    """Half-degree readings, slots 2 degrees off, hands that slip: within the bound in two rounds.
+
+    The residual is within the reading's own bound and what the hand adds in the last round.
+    """
+    rng = np.random.default_rng(3)
+    slip_mm, slip_deg = 0.1, 0.1
+    # a millimetre of slide moves the inner reading by up to 0.9 degrees; slots that are 2 degrees
+    # off spoil a second slide of at most 1.5 mm by 0.02 mm
+    hand = 0.9 * slip_mm + slip_deg + 0.9 * 0.02
+    for _ in range(100):
+        arm = misaligned(rng)
+        true_slot = arm.offset_angle_rad + math.radians(rng.uniform(-2, 2))
+        for _round in range(2):
+            readings = [
+                Reading(radius_mm=r, angle_deg=round(2 * seen_from_above(arm, r)) / 2)
+                for r in NULLS
+            ]
+            found = correct(readings, TARGET)
+            if found.leave_it:
+                break
+            arm = headshell(
+                arm,
+                found.slide_mm + rng.uniform(-slip_mm, slip_mm),
+                math.radians(found.turn_deg + rng.uniform(-slip_deg, slip_deg)),
+                true_slot,
+            )
+        assert all(abs(seen_from_above(arm, r)) < 0.25 + hand for r in NULLS)
+
+
+def test_without_slips_the_second_round_leaves_only_the_reading_error() -> None:
+    """With a hand that does not slip the residual after two rounds is the reading's bound."""
+    rng = np.random.default_rng(4)
+    for _ in range(100):
+        arm = misaligned(rng)
+        for turn_about, point in (("stylus", 0.0), ("screws", 9.5)):
+            after = arm
+            for _round in range(2):
+                errors = rng.uniform(-0.25, 0.25, 2)
+                found = correct(readings_of(after, tuple(errors)), TARGET, turn_about=turn_about)
+                after = headshell(
+                    after,
+                    found.slide_mm,
+                    math.radians(found.turn_deg),
+                    TARGET.offset_angle_rad,
+                    turning_point=point,
+                )
+            left = [abs(seen_from_above(after, r)) for r in NULLS]
+            assert max(left) <= 0.25 + 5e-3  # second order: reading error times slide over length
+
+
+def test_stated_intervals_hold_the_truth_at_their_rate() -> None:
+    """Over 500 noisy set-ups the 95 % intervals hold the truth at 95 %, within 3 sigma."""
+    rng = np.random.default_rng(5)
+    runs = 500
+    hits = np.zeros(4)
+    for _ in range(runs):
+        arm = misaligned(rng)
+        true_d = 222.0 + rng.uniform(-0.5, 0.5)
+        truth = Arm(
+            pivot_to_spindle_mm=true_d,
+            effective_length_mm=arm.effective_length_mm,
+            offset_angle_rad=arm.offset_angle_rad,
+        )
+        found = correct(
+            readings_of(truth, tuple(rng.uniform(-0.25, 0.25, 2))),
+            TARGET,
+            overhang_mm=truth.overhang_mm + rng.uniform(-0.25, 0.25),
+        )
+        wanted = Arm.through_nulls(NULLS, pivot_to_spindle_mm=true_d)
+        slide, turn = slide_and_turn(
+            truth.effective_length_mm,
+            truth.offset_angle_rad,
+            wanted.effective_length_mm,
+            wanted.offset_angle_rad,
+            slot_angle_rad=TARGET.offset_angle_rad,
+        )
+        for i, ((low, high), value) in enumerate(
+            (
+                (found.overhang_interval_mm, truth.overhang_mm),
+                (found.offset_angle_interval_deg, truth.offset_angle_deg),
+                (found.slide_interval_mm, float(slide)),
+                (found.turn_interval_deg, math.degrees(turn)),
+            )
+        ):
+            hits[i] += low <= value <= high
+    slack = 3 * math.sqrt(COVERAGE * (1 - COVERAGE) / runs)
+    assert np.all(np.abs(hits / runs - COVERAGE) < slack), hits / runs
+
+
+def test_overhang_narrows_the_slide() -> None:
+    """Reading the overhang scale too makes the slide's interval narrower."""
+    readings = readings_of(TARGET, (0.4, 0.2))
+    wide = correct(readings, TARGET).slide_interval_mm
+    narrow = correct(readings, TARGET, overhang_mm=TARGET.overhang_mm).slide_interval_mm
+    assert narrow[1] - narrow[0] < 0.5 * (wide[1] - wide[0])
+
+
+def test_leave_it_when_the_fault_is_less_than_the_reading() -> None:
+    """Readings within their bound of zero ask for nothing; half a degree at both does."""
+    assert correct(readings_of(TARGET, (0.2, -0.2)), TARGET).leave_it
+    assert not correct(readings_of(TARGET, (0.5, 0.5)), TARGET).leave_it
+
+
+def test_a_skewed_stylus_is_counted() -> None:
+    """A body that reads 1 degree clockwise with a stylus 1 degree the other way is right."""
+    found = correct(readings_of(TARGET, (1.0, 1.0)), TARGET, zenith_rad=math.radians(-1.0))
+    assert found.leave_it
+    assert found.turn_deg == pytest.approx(0.0, abs=1e-9)
+
+
+@given(
+    slide=st.floats(-8, 8), turn=st.floats(-4, 4), beta=st.floats(-5, 30), point=st.floats(0, 12)
+)
+def test_slide_and_turn_undoes_moved(slide: float, turn: float, beta: float, point: float) -> None:
+    """From any setting, `slide_and_turn` finds the moves that `moved` made."""
+    arm = Arm(
+        pivot_to_spindle_mm=222.0,
+        effective_length_mm=239.0,
+        offset_angle_rad=math.radians(beta),
+    )
+    slot = math.radians(20.0)
+    after = moved(
+        arm,
+        slide_mm=slide,
+        turn_rad=math.radians(turn),
+        slot_angle_rad=slot,
+        turning_point_mm=point,
+    )
+    found = slide_and_turn(
+        arm.effective_length_mm,
+        arm.offset_angle_rad,
+        after.effective_length_mm,
+        after.offset_angle_rad,
+        slot_angle_rad=slot,
+        turning_point_mm=point,
+    )
+    assert float(found[0]) == pytest.approx(slide, abs=1e-9)
+    assert math.degrees(found[1]) == pytest.approx(turn, abs=1e-9)
+
+
+def test_a_slide_along_the_cartridge_keeps_the_linear_offset() -> None:
+    """Slots at the offset angle: length and angle change, the linear offset does not."""
+    after = moved(TARGET, slide_mm=3.0, turn_rad=0.0, slot_angle_rad=TARGET.offset_angle_rad)
+    assert after.linear_offset_mm == pytest.approx(TARGET.linear_offset_mm, abs=1e-12)
+    assert after.offset_angle_deg < TARGET.offset_angle_deg - 0.2
+
+
+def test_an_underhung_arm_is_set_by_its_length() -> None:
+    """A straight arm read at its one null and elsewhere is slid to its underhang."""
+    target = Arm(pivot_to_spindle_mm=240.0, effective_length_mm=224.0, offset_angle_rad=0.0)
+    now = Arm(pivot_to_spindle_mm=240.0, effective_length_mm=223.0, offset_angle_rad=0.0)
+    radii = target.null_radii_mm[1], 98.0
+    readings = [
+        Reading(radius_mm=r, angle_deg=seen_from_above(now, r), bound_deg=0.1) for r in radii
+    ]
+    found = correct(readings, target)
+    assert found.slide_mm == pytest.approx(1.0, abs=1e-9)
+    assert found.turn_deg == pytest.approx(0.0, abs=1e-9)
+
+
+def test_sides_mixed_up_are_named() -> None:
+    """Readings noted with the wrong sign contradict the overhang, and the remedy says how."""
+    arm = Arm(
+        pivot_to_spindle_mm=222.0,
+        effective_length_mm=TARGET.effective_length_mm - 3.0,
+        offset_angle_rad=TARGET.offset_angle_rad,
+    )
+    wrong = [Reading(radius_mm=r.radius_mm, angle_deg=-r.angle_deg) for r in readings_of(arm)]
+    with pytest.raises(InputError, match=r"with the sides of the fan .*changed over"):
+        correct(wrong, TARGET, overhang_mm=arm.overhang_mm)
+
+
+def test_radii_mixed_up_are_named() -> None:
+    """Readings noted against the other target are recognised by the overhang."""
+    arm = Arm(
+        pivot_to_spindle_mm=222.0,
+        effective_length_mm=TARGET.effective_length_mm - 2.0,
+        offset_angle_rad=TARGET.offset_angle_rad - math.radians(1.0),
+    )
+    first, second = readings_of(arm)
+    wrong = [
+        Reading(radius_mm=first.radius_mm, angle_deg=second.angle_deg),
+        Reading(radius_mm=second.radius_mm, angle_deg=first.angle_deg),
+    ]
+    with pytest.raises(InputError, match="readings of the targets changed over"):
+        correct(wrong, TARGET, overhang_mm=arm.overhang_mm)
+
+
+def test_a_reading_beyond_the_fan_is_refused() -> None:
+    """4.1 degrees cannot be read on a fan of 4."""
+    with pytest.raises(InputError, match="what the fan can show"):
+        Reading(radius_mm=66.0, angle_deg=4.1)
+
+
+@pytest.mark.parametrize("radii", [(), (66.0,), (66.0, 68.0)])
+def test_too_few_readings_are_refused(radii: tuple[float, ...]) -> None:
+    """No reading, one, or two at nearly the same radius do not settle two unknowns."""
+    with pytest.raises(InputError, match="two radii at least 5 mm apart"):
+        correct([Reading(radius_mm=r, angle_deg=0.5) for r in radii], TARGET)
+
+
+def test_a_slide_longer_than_the_slots_is_refused() -> None:
+    """The complaint says how long the slide is and which way it goes."""
+    arm = Arm(
+        pivot_to_spindle_mm=222.0,
+        effective_length_mm=TARGET.effective_length_mm - 3.0,
+        offset_angle_rad=TARGET.offset_angle_rad,
+    )
+    with pytest.raises(InputError, match=r"3\.\d mm to the front"):
+        correct(readings_of(arm), TARGET, slot_room_mm=(5.0, 2.0))
+
+
+def test_short_slots_are_told_which_schemes_they_allow() -> None:
+    """With the record known, the remedy names the schemes whose slide fits, with the slide."""
+    arm = Arm.through_nulls((61.0, 117.5), pivot_to_spindle_mm=222.0)
+    with pytest.raises(InputError, match=r"these slots would do for stevenson \(\+?-?\d\.\d mm\)$"):
+        correct(readings_of(arm), TARGET, slot_room_mm=(0.5, 0.5), record=record())
+
+
+def test_a_slide_that_no_headshell_allows_is_refused() -> None:
+    """Readings that ask for a slide over 15 mm are a mistake in reading."""
+    with pytest.raises(InputError, match="slide of"):
+        correct(
+            [Reading(radius_mm=66.0, angle_deg=4.0), Reading(radius_mm=120.9, angle_deg=-4.0)],
+            TARGET,
+        )
+
+
+def test_a_high_pivot_makes_the_arm_longer_on_a_record() -> None:
+    """On a record 1.8 mm above the sheet an arm with a pivot 20 mm up is longer, so slides less."""
+    plain = correct(readings_of(TARGET, (1.0, 0.5)), TARGET)
+    high = correct(readings_of(TARGET, (1.0, 0.5)), TARGET, pivot_height_mm=20.0, lift_mm=1.8)
+    slope = math.hypot(plain.now.effective_length_mm, 20.0)
+    on_record = math.sqrt(slope**2 - 18.2**2)
+    assert high.now.effective_length_mm == pytest.approx(on_record, abs=1e-9)
+    gained = on_record - plain.now.effective_length_mm
+    assert plain.slide_mm - high.slide_mm == pytest.approx(
+        gained / math.cos(TARGET.offset_angle_rad), abs=0.002
+    )

@@ -1,0 +1,270 @@
+"""Statements about an arm: agreement, the culprit, the arm behind, at the stated certainty."""
+
+import math
+
+import numpy as np
+import pytest
+
+from protractor.alignments.alignment import solve
+from protractor.arms.arm import Arm
+from protractor.arms.records import Record, record
+from protractor.arms.straight import straight_arm
+from protractor.errors import InputError
+from protractor.setup.consistency import Statement
+from protractor.setup.estimate import COVERAGE
+from protractor.setup.reconcile import Reconciliation, reconcile
+from protractor.setup.statements import read_statement
+
+SIDE = record()
+
+
+def said(pivot_height_mm: float = 0.0, side: Record = SIDE, **texts: str) -> Reconciliation:
+    """Statements written as a user writes them; null radii as two words."""
+    statements = []
+    for key, text in texts.items():
+        name = key.replace("_", "-")
+        words = text.split() if name == "null-radii" else [text]
+        statements += [read_statement(name, word) for word in words]
+    return reconcile(statements, side, pivot_height_mm=pivot_height_mm)
+
+
+def rounded(arm: Arm, digits: int) -> list[Statement]:
+    """Everything about an arm, each number rounded to so many decimals."""
+    inner, outer = arm.null_radii_mm
+    values = [
+        ("pivot-to-spindle", arm.pivot_to_spindle_mm),
+        ("effective-length", arm.effective_length_mm),
+        ("overhang", arm.overhang_mm),
+        ("offset-angle", arm.offset_angle_deg),
+        ("linear-offset", arm.linear_offset_mm),
+        ("null-radii", inner),
+        ("null-radii", outer),
+    ]
+    return [read_statement(name, f"{value:.{digits}f}") for name, value in values]
+
+
+def random_arm(rng: np.random.Generator) -> Arm:
+    """An arm with two nulls on a 12-inch record."""
+    return Arm.through_nulls(
+        (rng.uniform(58, 72), rng.uniform(112, 124)), pivot_to_spindle_mm=rng.uniform(195, 320)
+    )
+
+
+def test_howards_radii_from_rounded_data() -> None:
+    """Overhang and offset of his arm, rounded, give back the null radii that he prints.
+
+    K. Howard, 'Arc Angles', Stereophile, March 2010, p. 5: 56 to 146.3 mm gives 61.6 and 118.4 mm.
+    """
+    side = record(inner_radius_mm=56.0, outer_radius_mm=146.3)
+    arm = solve(effective_length_mm=230.0, record=side).arm
+    found = said(
+        side=side,
+        effective_length="230.0",
+        overhang=f"{arm.overhang_mm:.2f}",
+        linear_offset=f"{arm.linear_offset_mm:.2f}",
+    )
+    assert found.agrees
+    assert found.alignment.scheme == "lofgren-a"
+    for null, printed, (low, high) in zip(
+        found.alignment.arm.null_radii_mm,
+        (61.6, 118.4),
+        found.intervals["null_radii_mm"],
+        strict=True,
+    ):
+        assert null == pytest.approx(printed, abs=0.1)
+        assert low - 0.05 <= printed <= high + 0.05
+
+
+def test_truth_lies_in_the_stated_interval_at_the_stated_rate() -> None:
+    """500 random arms with rounded statements: no false alarm, and 95 % intervals that hold 95 %.
+
+    The rate is tested within 3 sigma of 500 runs.
+    """
+    rng = np.random.default_rng(11)
+    runs = 500
+    hits: dict[str, int] = {}
+    keys = ("effective_length_mm", "overhang_mm", "offset_angle_deg", "linear_offset_mm")
+    for _ in range(runs):
+        arm = random_arm(rng)
+        statements = rounded(arm, 1)
+        found = reconcile(statements, SIDE)
+        assert found.agrees, [str(s) for s in statements]
+        truth = solve(
+            pivot_to_spindle_mm=arm.pivot_to_spindle_mm, null_radii_mm=arm.null_radii_mm
+        ).as_dict()
+        for key in keys:
+            low, high = found.intervals[key]
+            hits[key] = hits.get(key, 0) + (low <= truth[key] <= high)
+        for i in range(2):
+            low, high = found.intervals["null_radii_mm"][i]
+            key = f"null {i}"
+            hits[key] = hits.get(key, 0) + (low <= truth["null_radii_mm"][i] <= high)
+    slack = 3 * math.sqrt(COVERAGE * (1 - COVERAGE) / runs)
+    assert all(abs(n / runs - COVERAGE) < slack for n in hits.values()), hits
+
+
+@pytest.mark.parametrize(
+    ("name", "error"),
+    [
+        ("pivot-to-spindle", 3.0),
+        ("effective-length", -3.0),
+        ("overhang", 2.5),
+        ("offset-angle", 2.0),
+        ("linear-offset", -5.0),
+        ("null-radii", 4.0),
+    ],
+)
+def test_a_planted_contradiction_is_named(name: str, error: float) -> None:
+    """Over 25 random arms one statement is spoiled: it is named, with the size of its error."""
+    rng = np.random.default_rng(12)
+    for _ in range(25):
+        arm = random_arm(rng)
+        statements = rounded(arm, 1)
+        i = next(i for i, s in enumerate(statements) if s.name == name)
+        spoiled = statements[i]
+        statements[i] = Statement(name=name, value=spoiled.value + error, bound=spoiled.bound)
+        found = reconcile(statements, SIDE)
+        assert not found.agrees
+        assert found.suspect == name
+        # a null radius answers seven times as strongly as what it is worked out from
+        assert found.suspect_off == pytest.approx(error, abs=1.0 if name == "null-radii" else 0.3)
+        # without the culprit the arm is the true one
+        assert found.alignment.arm.overhang_mm == pytest.approx(arm.overhang_mm, abs=0.2)
+
+
+def test_three_that_only_contradict_one_another() -> None:
+    """Pivot to spindle, length and overhang alone: any may be wrong; a scheme may tell."""
+    found = said(pivot_to_spindle="222.0", effective_length="239.3", overhang="27.3")
+    assert set(found.conflict) == {"pivot-to-spindle", "effective-length", "overhang"}
+    assert set(found.candidates) == set(found.conflict)
+    # 222 and 239.3 are Löfgren A to a tenth, the other two pairs are no scheme at all
+    assert found.suspect == "overhang"
+    unknown = said(pivot_to_spindle="222.0", effective_length="244.0", overhang="27.3")
+    assert unknown.suspect is None
+    assert not unknown.agrees
+
+
+def test_two_sources_for_one_quantity() -> None:
+    """The same quantity stated twice, differently, is a contradiction of the two."""
+    found = reconcile(
+        [
+            read_statement("pivot-to-spindle", "222.0"),
+            read_statement("overhang", "17.3"),
+            read_statement("overhang", "15.0"),
+        ],
+        SIDE,
+    )
+    assert set(found.conflict) == {"overhang", "overhang (2)"}
+
+
+def test_what_is_not_stated_is_taken_from_the_closest_scheme() -> None:
+    """Pivot to spindle and overhang leave the offset open: assumed, said, and without certainty."""
+    found = said(pivot_to_spindle="222.0", overhang="17.3")
+    assert found.assumed == "lofgren-a"
+    assert found.alignment.arm.offset_angle_deg == pytest.approx(22.99, abs=0.02)
+    assert found.uncertainty["offset_angle_deg"] is None
+    assert found.uncertainty["null_radii_mm"] == [None, None]
+    assert found.uncertainty["overhang_mm"] == pytest.approx(0.05 / math.sqrt(3), rel=0.02)
+
+
+def test_each_number_of_solve_has_its_uncertainty() -> None:
+    """`--json` holds under `arm` every numeric key of `solve` and the same with `_u`."""
+    arm = said(pivot_to_spindle="222.0", overhang="17.3", offset_angle="23.0").as_dict()["arm"]
+    for key in solve(pivot_to_spindle_mm=222.0).as_dict():
+        assert key in arm
+        if key.endswith(("_mm", "_deg", "_percent")):
+            assert arm[f"{key}_u"] is not None
+
+
+def test_an_underhung_arm_is_compared_with_straight_ones() -> None:
+    """A straight arm is recognised, and is not measured against arms with two nulls."""
+    arm = straight_arm("equal-angle", SIDE, pivot_to_spindle_mm=240.0)
+    found = said(pivot_to_spindle="240.0", overhang=f"{arm.overhang_mm:.2f}", offset_angle="0.0")
+    assert found.alignment.scheme == "equal-angle"
+    assert found.best_scheme == "lofgren-a"
+    assert found.alignment.as_dict()["null_radii_mm"][0] is None
+
+
+@pytest.mark.parametrize("offset", [{"offset_angle": "0"}, {"linear_offset": "0"}])
+def test_a_straight_arm_needs_no_overhang(offset: dict[str, str]) -> None:
+    """Pivot to spindle and an offset of none: the rest is the underhung arm of a scheme."""
+    found = said(pivot_to_spindle="222.0", **offset)
+    best = straight_arm("lofgren-a", SIDE, pivot_to_spindle_mm=222.0)
+    assert found.assumed == "lofgren-a"
+    assert found.alignment.arm.overhang_mm == pytest.approx(best.overhang_mm, abs=1e-3)
+    assert found.alignment.peak_second_harmonic_percent == pytest.approx(
+        found.best.peak_second_harmonic_percent, abs=1e-3
+    )
+
+
+def test_the_estimate_lies_in_its_interval() -> None:
+    """At the scheme of least distortion any other arm costs more: the interval still holds it."""
+    found = said(pivot_to_spindle="222", effective_length="239.3", offset_angle="23")
+    low, high = found.intervals["peak_second_harmonic_percent"]
+    assert low <= found.alignment.peak_second_harmonic_percent <= high
+
+
+def test_pivot_height_projects_the_length() -> None:
+    """A length along the slope agrees only when the height is told."""
+    slope = math.hypot(239.3, 25.0)
+    texts = {
+        "pivot_to_spindle": "222.0",
+        "effective_length": f"{slope:.1f}",
+        "overhang": "17.3",
+        "offset_angle": "23.0",
+        "null_radii": "66.0 120.9",
+    }
+    assert said(**texts).suspect == "effective-length"
+    assert said(pivot_height_mm=25.0, **texts).agrees
+
+
+def test_the_cost_beside_the_best_scheme() -> None:
+    """The best scheme on the same deck costs no more than the arm as stated."""
+    found = said(pivot_to_spindle="222.0", overhang="15.0", offset_angle="21.5")
+    assert found.best_scheme == "lofgren-a"
+    assert found.best.peak_second_harmonic_percent < found.alignment.peak_second_harmonic_percent
+
+
+@pytest.mark.parametrize(
+    ("texts", "match"),
+    [
+        ({"overhang": "17"}, "add pivot-to-spindle or effective-length"),
+        ({"pivot_to_spindle": "222"}, "add overhang"),
+        ({"null_radii": "66.0 120.9"}, "add pivot-to-spindle"),
+        ({"null_radii": "120.9 66.0", "overhang": "17"}, "inner radius first"),
+        ({"null_radii": "66.0 120.9", "linear_offset": "93.4"}, "add pivot-to-spindle"),
+        ({"null_radii": "66.0 120.9", "overhang": "-12"}, "overhang -12"),
+        ({"effective_length": "120±5", "linear_offset": "150"}, "effective-length 120"),
+        (
+            {"null_radii": "66.0 120.9", "effective_length": "222", "pivot_to_spindle": "239"},
+            "pivot-to-spindle 239",
+        ),
+        (
+            {"pivot_to_spindle": "222", "effective_length": "300"},
+            "effective-length: got 300 mm beside pivot-to-spindle 222 mm",
+        ),
+        (
+            {"pivot_to_spindle": "222", "offset_angle": "44", "linear_offset": "20"},
+            "effective length of 29 mm",
+        ),
+        ({"pivot_to_spindle": "372", "offset_angle": "-24"}, "pivot-to-spindle: got 372 mm"),
+        (
+            {"linear_offset": "104", "null_radii": "79 102", "offset_angle": "33.51±2"},
+            "linear-offset: got 104 mm",
+        ),
+        ({"offset_angle": "0", "linear_offset": "0", "overhang": "17"}, "add pivot-to-spindle"),
+        (
+            {"overhang": "11.4", "offset_angle": "0.0", "null_radii": "74 103.5"},
+            "overhang: got 11.4 mm",
+        ),
+        ({"offset_angle": "23", "linear_offset": "30"}, "effective length of 77 mm"),
+        (
+            {"pivot_to_spindle": "222", "null_radii": "60 200", "effective_length": "300"},
+            "effective-length: got 300 mm beside pivot-to-spindle 222 mm",
+        ),
+    ],
+)
+def test_statements_that_cannot_do(texts: dict[str, str], match: str) -> None:
+    """One alone, too little to settle an arm, and pairs that no arm has: said with a way out."""
+    with pytest.raises(InputError, match=match):
+        said(**texts)

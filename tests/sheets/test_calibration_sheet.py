@@ -1,0 +1,87 @@
+"""The calibration sheet on any paper: lines of known length, nothing in each other's way."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from protractor.drawing.extent import collisions, outline
+from protractor.errors import InputError
+from protractor.printing.paper import PAPERS, paper
+from protractor.printing.readings import DIRECTIONS
+from protractor.sheets.calibration import calibration_lengths, calibration_page
+
+FEATURES = {"x": "x_bar", "y": "y_bar", "rising": "rising", "falling": "falling"}
+NOTE = (
+    "Corrected for printer 'an invented printer, upstairs' of 2026-03-31: X × 1.01631, "
+    "Y × 0.98361, square by -0.478 mm per 100 mm. True on that printer alone."
+)
+
+
+@pytest.mark.parametrize("name", list(PAPERS))
+def test_lines_are_as_long_as_they_say(name: str) -> None:
+    """Each line runs in its direction for its nominal length; bars of 150 mm from A4 on."""
+    page = calibration_page(PAPERS[name])
+    lengths = calibration_lengths(PAPERS[name])
+    for line, key in FEATURES.items():
+        start, end = np.array(page.features[key])
+        assert end - start == pytest.approx(np.array(DIRECTIONS[line]) * lengths[line][-1])
+        assert f"{lengths[line][-1]:g}" in " ".join(
+            s.text for s in page.shapes if hasattr(s, "text")
+        )
+        if name != "a5":
+            assert lengths[line] == (150.0, lengths[line][-1])
+
+
+@settings(max_examples=60)
+@given(st.floats(120, 330), st.floats(170, 460), st.sampled_from([None, 5.0, 14.0]), st.booleans())
+def test_any_paper(width: float, height: float, margin: float | None, corrected: bool) -> None:
+    """Whatever the sheet's size and margins: nothing collides and the margins stay free, or the
+    paper is said to be too small.
+    """
+    sheet = paper(f"{width:.1f}x{height:.1f}mm", margin)
+    try:
+        page = calibration_page(sheet, "p" * 40 if corrected else "", NOTE if corrected else "")
+    except InputError as error:
+        small = error.name == "paper" and (sheet.width_mm < 180 or sheet.height_mm < 260)
+        assert small, (sheet, error)  # noqa: PT017  # which papers may be refused is the point
+        return
+    assert collisions(page) == []
+    points = np.array([point for shape in page.shapes for point in outline(shape)])
+    assert points.min() > sheet.clear_side_mm - 0.4
+    assert points[:, 1].min() > sheet.clear_bottom_mm - 0.4
+    assert points[:, 0].max() < sheet.right + 0.4
+    assert points[:, 1].max() < sheet.top + 0.4
+
+
+def test_vernier_reads_tenths() -> None:
+    """A ruler's line meets the vernier's n-th line when the print is n tenths too long.
+
+    Found on the sheet: ten lines beyond the X bar's end at 0.9 mm; a whole millimetre of a ruler
+    that starts at A falls on line n for a length of 160 + n / 10 mm.
+    """
+    page = calibration_page(PAPERS["a4"])
+    start, end = np.array(page.features["x_bar"])
+    lines = sorted(
+        s.start[0] - end[0]
+        for s in page.shapes
+        if hasattr(s, "end") and hasattr(s, "start")
+        if math.isclose(s.start[1], end[1]) and s.start[0] == s.end[0] and s.start[0] > end[0]
+    )
+    assert lines == pytest.approx([0.9 * n for n in range(1, 11)])
+    for n, place in enumerate(lines[:9], start=1):
+        printed = (end - start)[0] + n / 10 + place
+        assert printed == pytest.approx(round(printed))
+
+
+def test_too_small_a_paper() -> None:
+    """Below A5 there is no room for lines that prove anything."""
+    with pytest.raises(InputError, match=r"at least 141 x 182 mm.*take A5 or Letter"):
+        calibration_page(paper("100x140mm"))
+    with pytest.raises(InputError, match=r"at least 181 x 217 mm.*take A4 or Letter"):
+        calibration_page(paper("a5", 30.0))
+    calibration_page(paper("141x182mm"))
