@@ -31,7 +31,7 @@ _HOMES = {
     "solve_exact": "exact",
     "Objective": "objective",
     "Span": "objective",
-    "best_arms": "optimum",
+    "best_arm": "optimum",
     "Play": "play",
     "Page": "drawing.shapes",
     "PAPERS": "paper",

@@ -15,7 +15,7 @@ from protractor.records import record as preset_record
 from protractor.schemes import OWN_NULLS, SCHEME_NAMES, Held, scheme_null_radii
 
 if TYPE_CHECKING:
-    from protractor.objective import Terms
+    from protractor.objective import ExactTerms
 
 
 DEFAULT_SCHEME = "lofgren-a"
@@ -47,7 +47,7 @@ class Alignment:
     equalisation: distortion.Equalisation = distortion.NOT_EQUALISED
     play: Play | None = None
     held: Held | None = None
-    terms: Terms | None = None
+    terms: ExactTerms | None = None
 
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import Any
-
-import numpy as np
+from typing import Any, NoReturn
 
 from protractor import distortion
 from protractor.alignment import DEFAULT_SCHEME, Alignment, on_a_deck
 from protractor.errors import InputError
-from protractor.moving import Moving
-from protractor.objective import Objective, Terms
-from protractor.optimum import Optimum, best_arms
+from protractor.objective import ExactTerms, Objective, Span
+from protractor.optimum import Optimum, best_arm, reach_mm
 from protractor.play import Play
 from protractor.records import Record
 from protractor.records import record as preset_record
@@ -79,11 +76,11 @@ def solve_exact(
         "offset_angle_rad": offset_angle_rad,
     }
     spans = (play or Play.of(side)).spans()
-    best = best_arms(
+    best = best_arm(
         aim, spans, **given, overhang_range_mm=overhang_range_mm, offset_range_rad=offset_range_rad
     )
-    if math.isnan(float(best.level)):
-        _explain(aim, play or Play.of(side), given, overhang_range_mm, offset_range_rad)
+    if best is None:
+        _explain(aim, spans, given, overhang_range_mm, offset_range_rad)
     on_a_deck(best.arm, effective_length_mm is not None)
     return Alignment(
         arm=best.arm,
@@ -94,12 +91,12 @@ def solve_exact(
         equalisation=equalisation,
         play=play,
         held=_length_held(pivot_to_spindle_mm) if offset_angle_rad is None else "offset-angle",
-        terms=Terms(
+        terms=ExactTerms(
             objective=aim,
             overhang_range_mm=overhang_range_mm,
             offset_range_rad=offset_range_rad,
-            overhang_limit=int(best.overhang_limit),
-            offset_limit=int(best.offset_limit),
+            overhang_limit=best.overhang_limit,
+            offset_limit=best.offset_limit,
             limit_cost=_cost(best),
         ),
     )
@@ -151,20 +148,19 @@ def _what_is_held(
 
 def _cost(best: Optimum) -> float:
     """By how much the limits make the objective worse [1]; nan if only limits leave an arm."""
-    return float(best.level / best.unlimited_level) - 1 if best.limited else 0.0
+    return best.level / best.unlimited_level - 1 if best.limited else 0.0
 
 
 def _explain(
     aim: Objective,
-    play: Play,
+    spans: list[Span],
     given: dict[str, Any],
     overhangs: tuple[float, float] | None,
     offsets: tuple[float, float] | None,
-) -> None:
+) -> NoReturn:
     """Raise the `InputError` that says why there is no arm, and which limit to loosen."""
-    spans = play.spans()
-    free = best_arms(aim, spans, **given)
-    if math.isnan(float(free.level)):
+    free = best_arm(aim, spans, **given)
+    if free is None:
         name = "pivot-to-spindle" if given["effective_length_mm"] is None else "effective-length"
         raise InputError(
             name,
@@ -175,37 +171,18 @@ def _explain(
     held = given["offset_angle_rad"]
     if held is not None and offsets is not None and not offsets[0] <= held <= offsets[1]:
         raise _loosen("offset-range", "deg", [math.degrees(v) for v in (*offsets, held, held)])
-    alone = best_arms(aim, spans, **given, overhang_range_mm=overhangs)
-    if overhangs is not None and math.isnan(float(alone.level)):
+    alone = best_arm(aim, spans, **given, overhang_range_mm=overhangs)
+    if overhangs is not None and alone is None:
         if held is not None and aim.null_at_mm is not None:
-            raise _loosen("overhang-range", "mm", [*overhangs, *[float(free.overhang_mm)] * 2])
-        raise _loosen("overhang-range", "mm", [*overhangs, *_reach(aim, play, given)])
-    ends = overhangs or _reach(aim, play, given)
-    meets = [best_arms(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
-    angles = [math.degrees(float(arm.offset_angle_rad)) for arm in (alone, *meets)]
-    known = [angle for angle in angles if not math.isnan(angle)]
+            raise _loosen("overhang-range", "mm", [*overhangs, free.overhang_mm, free.overhang_mm])
+        raise _loosen("overhang-range", "mm", [*overhangs, *reach_mm(aim, spans, **given)])
+    ends = overhangs or reach_mm(aim, spans, **given)
+    meets = [best_arm(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
+    angles = [math.degrees(arm.offset_angle_rad) for arm in (alone, *meets) if arm is not None]
     assert offsets is not None
     raise _loosen(
-        "offset-range", "deg", [*(math.degrees(v) for v in offsets), min(known), max(known)]
+        "offset-range", "deg", [*(math.degrees(v) for v in offsets), min(angles), max(angles)]
     )
-
-
-def _reach(aim: Objective, play: Play, given: dict[str, Any]) -> tuple[float, float]:
-    """Least and greatest overhang at which the arm plays all that is asked for [mm]."""
-    d, length = given["pivot_to_spindle_mm"], given["effective_length_mm"]
-    moving = Moving(fixed_mm=np.asarray(length if d is None else d), slides=d is not None)
-    kept = [aim.null_at_mm] if isinstance(aim.null_at_mm, float) else []
-    low, high = moving.places(
-        np.asarray(min([play.inner_radius_mm, *kept])),
-        np.asarray(max([play.outer_radius_mm, *kept])),
-    )
-    if aim.as_lofgren_a:
-        linear = best_arms(Objective(), play.spans(), **given).arm.linear_offset_mm
-        first, last = moving.places_of_linear_offset(
-            np.asarray(linear), np.asarray(-1.5), np.asarray(1.5)
-        )
-        low, high = np.maximum(low, first), np.minimum(high, last)
-    return float(moving.overhang(low)), float(moving.overhang(high))
 
 
 def _loosen(name: str, unit: str, values: list[float]) -> InputError:
