@@ -46,11 +46,13 @@ class Moving:
     fixed_mm: float
     slides: bool
 
-    def lengths(self, p: float) -> tuple[float, float]:
-        """Pivot to spindle d and effective length L at the place p [mm]."""
-        if self.slides:
-            return self.fixed_mm, math.sqrt(self.fixed_mm**2 + p)
-        return math.sqrt(self.fixed_mm**2 - p), self.fixed_mm
+    def effective_length(self, p: float) -> float:
+        """L at the place p [mm]."""
+        return math.sqrt(self.fixed_mm**2 + p) if self.slides else self.fixed_mm
+
+    def pivot_to_spindle(self, p: float) -> float:
+        """d at the place p [mm]."""
+        return self.fixed_mm if self.slides else math.sqrt(self.fixed_mm**2 - p)
 
     def place(self, overhang_mm: float) -> float:
         """p at an overhang [mm²]."""
@@ -58,7 +60,7 @@ class Moving:
 
     def overhang(self, p: float) -> float:
         """Overhang at the place p [mm], without the loss of digits of a difference."""
-        return p / sum(self.lengths(p))
+        return p / (self.effective_length(p) + self.pivot_to_spindle(p))
 
     def reach(self, nearest_mm: float, farthest_mm: float) -> tuple[float, float]:
         """Least and greatest p at which the stylus plays between two radii as arms do [mm²].
@@ -73,24 +75,16 @@ class Moving:
 
     def angle(self, radius_mm: float, p: float) -> tuple[float, float]:
         """Tracking angle phi and its slope by p [rad, rad/mm²]: sin(phi) = (r² + p) / (2 r L)."""
-        length = self.lengths(p)[1]
+        length = self.effective_length(p)
         sine = (radius_mm * radius_mm + p) / (2 * radius_mm * length)
         rise = 1 / (2 * radius_mm * length)
         if self.slides:  # L grows with p, by 1 / (2 L)
             rise -= sine / (2 * length * length)
         return math.asin(sine), rise / math.sqrt(1 - sine * sine)
 
-    def climb(self, radius_mm: float, p: float) -> tuple[float, float]:
-        """First and second derivative of the tracking angle by radius [rad/mm, rad/mm²]."""
-        length = self.lengths(p)[1]
-        sine = (radius_mm * radius_mm + p) / (2 * radius_mm * length)
-        cosine = math.sqrt(1 - sine * sine)
-        rise = (1 - p / (radius_mm * radius_mm)) / (2 * length)
-        return rise / cosine, p / (radius_mm**3 * length * cosine) + sine * rise**2 / cosine**3
-
     def angle_of_linear_offset(self, linear_mm: float, p: float) -> tuple[float, float]:
         """Offset angle beta that makes L sin(beta) a linear offset, and its slope by p."""
-        length = self.lengths(p)[1]
+        length = self.effective_length(p)
         sine = linear_mm / length
         rise = -sine / (2 * length * length) if self.slides else 0.0
         return math.asin(sine), rise / math.sqrt(1 - sine * sine)
@@ -149,58 +143,65 @@ class Peak:
         return found
 
     def _turning(self, p: float, beta: float) -> float:
-        """Radius at which the weighted error turns [mm]; 0 when it does not.
+        """Radius at which the weighted error turns [mm]; an end or beyond it when it does not.
 
-        The angle itself turns at sqrt(p). Divided by r, the error turns where
-        r phi'(r) = phi - beta.
+        The angle itself turns at sqrt(p). Divided by r it turns where r phi'(r) = phi - beta, which
+        is r = p / (L (sin(phi) - (phi - beta) cos(phi))). That settles by repetition: each time
+        the error shrinks about (phi - beta)² times.
         """
         if not self.weighted:
             return math.sqrt(max(p, 0.0))
-
-        def rise(r: float) -> float:
-            return r * self.moving.climb(r, p)[0] - self.moving.angle(r, p)[0] + beta
-
+        length = self.moving.effective_length(p)
         low, high = min(s.inner_mm for s in self.spans), max(s.outer_mm for s in self.spans)
-        at_low, at_high = rise(low), rise(high)
-        if at_low * at_high >= 0:
-            return 0.0
-        return first_above(rise if at_high > 0 else lambda r: -rise(r), low, high)
+        radius = high
+        for _ in range(60):
+            sine = (radius + p / radius) / (2 * length)
+            error = math.asin(sine) - beta
+            pull = length * (sine - error * math.sqrt(1 - sine * sine))
+            before, radius = radius, min(max(p / pull, low), high) if pull else high
+            if abs(radius - before) <= 1e-10 * radius:
+                break
+        return radius
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rms:
-    """The root of the mean square of the weighted error: uniform in radius on each span.
+    """The root of the mean square of the weighted error, uniform in radius on each span.
 
-    Spans count by their shares of time; the error is weighted as in `Peak`.
+    `nodes` are Gauss-Legendre nodes, radii with what the squared error counts there.
     """
 
     moving: Moving
-    spans: Sequence[Span]
-    weighted: bool
+    nodes: Sequence[tuple[float, float]]
 
-    def level(self, p: float, beta: float) -> float:
-        """Root of the mean square."""
-        return math.sqrt(sum(w * (angle - beta) ** 2 for w, angle, _ in self._nodes(p)))
-
-    def offset(self, p: float) -> tuple[float, float]:
-        """The offset angle of the least rms at a place, and its slope by p: weighted means."""
-        nodes = self._nodes(p)
-        total = sum(w for w, _, _ in nodes)
-        return sum(w * a for w, a, _ in nodes) / total, sum(
-            w * rise for w, _, rise in nodes
-        ) / total
-
-    def slope(self, p: float, beta: float, beta_rise: float) -> float:
-        """Half the slope of the mean square by p, as beta rises by `beta_rise`."""
-        return sum(w * (angle - beta) * (rise - beta_rise) for w, angle, rise in self._nodes(p))
-
-    def _nodes(self, p: float) -> list[tuple[float, float, float]]:
-        """What the squared error counts, the angle and its slope by p, at Gauss-Legendre nodes."""
-        found = []
-        for span in self.spans:
+    @classmethod
+    def over(cls, moving: Moving, spans: Sequence[Span], weighted: bool) -> Rms:
+        """The norm over spans, which count by their shares of time; weights as in `Peak`."""
+        nodes = []
+        for span in spans:
             middle, half = (span.outer_mm + span.inner_mm) / 2, (span.outer_mm - span.inner_mm) / 2
             for x, part in zip(*(v.tolist() for v in gauss_legendre(NODES)), strict=True):
                 radius = middle + half * x
-                weight = span.factor / radius if self.weighted else 1.0
-                found.append((span.share * part / 2 * weight**2, *self.moving.angle(radius, p)))
-        return found
+                weight = span.factor / radius if weighted else 1.0
+                nodes.append((radius, span.share * part / 2 * weight**2))
+        return cls(moving=moving, nodes=nodes)
+
+    def level(self, p: float, beta: float) -> float:
+        """Root of the mean square."""
+        return math.sqrt(sum(w * (self.moving.angle(r, p)[0] - beta) ** 2 for r, w in self.nodes))
+
+    def offset(self, p: float) -> tuple[float, float]:
+        """The offset angle of the least rms at a place, and its slope by p: weighted means."""
+        total = angles = rises = 0.0
+        for radius, w in self.nodes:
+            angle, rise = self.moving.angle(radius, p)
+            total, angles, rises = total + w, angles + w * angle, rises + w * rise
+        return angles / total, rises / total
+
+    def slope(self, p: float, beta: float, beta_rise: float) -> float:
+        """Half the slope of the mean square by p, as beta rises by `beta_rise`."""
+        slope = 0.0
+        for radius, w in self.nodes:
+            angle, rise = self.moving.angle(radius, p)
+            slope += w * (angle - beta) * (rise - beta_rise)
+        return slope

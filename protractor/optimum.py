@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from protractor.arm import Arm
+from protractor.equal_peaks import equal_peaks
 from protractor.errors import InputError
 from protractor.norms import Moving, Peak, Rms, first_above
 from protractor.objective import Objective, Span
@@ -186,8 +187,11 @@ class Freedom:
             kept = partial(moving.angle_of_linear_offset, linear)
             if moving.slides:  # L sin(beta) with beta under 1.5 rad
                 low = max(low, (linear / math.sin(1.5)) ** 2 - moving.fixed_mm**2)
-        kind = Peak if objective.norm == "peak" else Rms
-        norm = kind(moving=moving, spans=spans, weighted=objective.weighted)
+        norm: Peak | Rms
+        if objective.norm == "peak":
+            norm = Peak(moving=moving, spans=spans, weighted=objective.weighted)
+        else:
+            norm = Rms.over(moving, spans, objective.weighted)
         return cls(norm=norm, low=low, high=high, kept=kept, held_rad=held_rad)
 
     def lowest(
@@ -224,56 +228,35 @@ class Freedom:
 def _without_limits(
     objective: Objective, spans: Sequence[Span], moving: Moving, held_rad: float | None
 ) -> Optimum | None:
-    """The best arm without limits; in closed form when nothing is kept and one span is played."""
-    peak_alone = objective.norm == "peak" and not objective.keeps and held_rad is None
-    if peak_alone and len(spans) == 1:
+    """The best arm without limits; None where it would lie beyond the arm's reach."""
+    kept = objective.keeps or held_rad is not None
+    if objective.norm == "peak" and len(spans) == 1 and not kept:
         return _equal_peaks(moving, spans[0], objective.weighted)
     freedom = Freedom.of(objective, spans, moving, held_rad)
-    found = freedom and freedom.lowest(freedom.low, freedom.high, -math.inf, math.inf)
-    if not (freedom and found) or (peak_alone and found[0] in (freedom.low, freedom.high)):
+    if freedom is None:
+        return None
+    found = freedom.lowest(freedom.low, freedom.high, -math.inf, math.inf)
+    if found is None or (not kept and found[0] in (freedom.low, freedom.high)):
         return None
     return _optimum(moving, *found, freedom.norm.level(*found))
 
 
 def _equal_peaks(moving: Moving, span: Span, weighted: bool) -> Optimum | None:
-    """The least peak over one span, nothing kept or limited; None when the arm cannot play it.
-
-    The error is equally high at both ends and, with the other sign, where it turns between: no arm
-    has a lower peak (Chebyshev). On the plane of radius and angle the line through the curve at
-    both ends then has the slope of the peak, and its mirror image about the offset angle touches
-    the curve: two equations for the place and the radius of touch, solved by Newton from Löfgren A.
-    Without weight the ends are equal at p = ri ro, whatever the arm.
-    """
-    inner, outer = span.inner_mm, span.outer_mm
-    p, touch = inner * outer, math.sqrt(inner * outer)
-    if weighted:
-        centre, half = (1 / inner + 1 / outer) / 2, (1 / inner - 1 / outer) / 2
-        p, touch = 1 / (centre * centre - half * half / 2), 1 / centre
+    """The least peak over one span, nothing kept or limited; None when the arm cannot play it."""
     try:
-        for _ in range(20 if weighted else 0):
-            (a1, b1), (a2, b2), (a0, b0) = (moving.angle(r, p) for r in (inner, outer, touch))
-            # the peak from the outer end and the touch; how unequal it leaves the ends; slopes by p
-            peak, peak_rise = (a2 - a0) / (outer + touch), (b2 - b0) / (outer + touch)
-            gap = a1 - a2 + (outer - inner) * peak
-            step = gap / (b1 - b2 + (outer - inner) * peak_rise)
-            climb, bend = moving.climb(touch, p)
-            touch -= (climb + peak) / bend
-            p -= step
-            if abs(step) <= 1e-14 * p:
-                break
-        end, turn = moving.angle(outer, p)[0], moving.angle(touch, p)[0]
-        lengths = moving.lengths(p)
+        p, beta, level = equal_peaks(
+            moving.fixed_mm, moving.slides, span.inner_mm, span.outer_mm, weighted
+        )
+        best = _optimum(moving, p, beta, level)
     except ValueError:  # the root or the arc sine of what the arm cannot reach
         return None
-    if outer * outer >= lengths[0] ** 2 + lengths[1] ** 2:
-        return None
-    level = (end - turn) / (outer + touch if weighted else 2)
-    return _optimum(moving, p, end - level * (outer if weighted else 1), level)
+    swing = best.effective_length_mm**2 + best.pivot_to_spindle_mm**2
+    return best if span.outer_mm**2 < swing else None
 
 
 def _optimum(moving: Moving, p: float, beta: float, level: float) -> Optimum:
     """The optimum at a place and an offset angle, as it is without limits."""
-    d, length = moving.lengths(p)
+    d, length = moving.pivot_to_spindle(p), moving.effective_length(p)
     return Optimum(
         pivot_to_spindle_mm=d,
         effective_length_mm=length,
