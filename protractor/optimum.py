@@ -183,7 +183,7 @@ class Freedom:
             model = _without_limits(Objective(), spans, moving, None)
             if model is None:
                 return None
-            linear = model.arm.linear_offset_mm
+            linear = model.effective_length_mm * math.sin(model.offset_angle_rad)
             kept = partial(moving.angle_of_linear_offset, linear)
             if moving.slides:  # L sin(beta) with beta under 1.5 rad
                 low = max(low, (linear / math.sin(1.5)) ** 2 - moving.fixed_mm**2)

@@ -18,7 +18,7 @@ import protractor
 ROOT = Path(protractor.__file__).parent
 GEOMETRY = {
     "arm", "schemes", "records", "distortion", "alignment", "errors", "paper", "objective", "play",
-    "moving", "newton", "minimax", "leastsquares", "search", "optimum", "exact", "comparison",
+    "norms", "equal_peaks", "optimum", "exact", "comparison",
     "bounds", "closest", "consistency", "correction", "estimate", "extrema", "headshell", "log",
     "pivot_height", "reconcile", "setup_model", "straight", "tolerance", "vernier",
     "readings", "printers", "diagnosis", "verification",

@@ -15,7 +15,7 @@ from scipy import integrate, optimize
 
 from protractor.arm import Floats, tracking_angle
 from protractor.objective import Objective, Span
-from protractor.optimum import best_arms
+from protractor.optimum import best_arm
 
 TOLERANCE_MM, TOLERANCE_RAD = 1e-7, 1e-8
 NUDGES = ((0.3, 0.01, 0.1), (-0.4, -0.01, 0.2), (1.0, 0.02, 1.0))
@@ -53,7 +53,7 @@ class Case:
 
     def solved(self, objective: Objective, held_rad: float | None = None) -> tuple[Floats, float]:
         """Overhang and offset angle of ours, and its objective."""
-        best = best_arms(
+        best = best_arm(
             objective,
             [
                 Span(inner_mm=a, outer_mm=b, share=s, factor=f)
@@ -64,8 +64,9 @@ class Case:
             offset_angle_rad=held_rad,
             **{f"{self.held.replace('-', '_')}_mm": self.length},
         )
+        assert best is not None
         scale = 100 if self.weighted else 1
-        return np.array([best.overhang_mm, best.offset_angle_rad]), float(best.level) * scale
+        return np.array([best.overhang_mm, best.offset_angle_rad]), best.level * scale
 
 
 def random_case(rng: np.random.Generator, spans: int = 1) -> Case:
