@@ -1,4 +1,4 @@
-"""The closed way to the least peak of the tracking error: one span, nothing kept or limited."""
+"""The quick way to the least peak of the tracking error: one span, nothing kept or limited."""
 
 from __future__ import annotations
 
