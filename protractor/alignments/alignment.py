@@ -13,7 +13,7 @@ from protractor.arms.records import Record
 from protractor.arms.schemes import Held
 
 if TYPE_CHECKING:
-    from protractor.alignments.objective import Terms
+    from protractor.alignments.objective import ExactTerms
 
 
 def to_hundredth(value_mm: float) -> str:
@@ -42,7 +42,7 @@ class Alignment:
     equalisation: distortion.Equalisation = distortion.NOT_EQUALISED
     play: Play | None = None
     held: Held | None = None
-    terms: Terms | None = None
+    terms: ExactTerms | None = None
 
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)

@@ -329,8 +329,10 @@ def csv_text(decks: Iterable[Deck], *, semicolons: bool = False) -> str:
     Commas and decimal points as RFC 4180 has them, or `semicolons` with decimal commas, as
     spreadsheets of half of the world want it.
     """
+    decks = list(decks)
     given = [dict(_given(deck)) for deck in decks]
-    names = [name for name in FIELDS if any(name in values for values in given)]
+    known = {name for values in given for name in values}
+    names = [name for name in fields_of(type(decks[0])) if name in known] if decks else []
     stream = io.StringIO(newline="")
     writer = csv.writer(stream, delimiter=";" if semicolons else ",")
     writer.writerow(names)
@@ -360,7 +362,7 @@ def _given(deck: Deck) -> Iterator[tuple[str, Any]]:
             value = _number(text)
         if name == "play":
             value = tuple(written_play(*each) for each in value)
-        if value not in (None, False, ""):
+        if value not in (None, False, "", ()):
             yield name, value
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import codecs
+import contextlib
 import gc
 import importlib
 import os
@@ -9,7 +11,7 @@ import signal
 import sys
 from collections.abc import Mapping
 from types import FrameType
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 gc.set_threshold(50_000)  # before anything large is loaded: starting up makes no rubbish
 
@@ -17,6 +19,9 @@ import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
 from protractor.errors import InputError, shown  # noqa: E402
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
@@ -35,7 +40,23 @@ COMMANDS = {
 """Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""
 
 
-class Commands(click.Group):
+class Group(click.Group):
+    """A group that answers a mistyped command with the nearest one."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name, known = args[0], self.list_commands(ctx)
+        if name in known or name.startswith("-") or ctx.resilient_parsing:
+            return super().resolve_command(ctx, args)
+        from protractor.inputs.quantities import near
+
+        meant = near(name, known)
+        meant = meant if "did you mean" in meant else f"name one of {', '.join(known)}."
+        raise click.UsageError(f"No such command '{shown(name)}': {meant}", ctx)
+
+
+class Commands(Group):
     """A group that imports a command's module only when that command is called.
 
     `lines` are its commands, each with its line in the help; `protractor.cli.` + `prefix` + the
@@ -57,18 +78,41 @@ class Commands(click.Group):
         command: click.Command = importlib.import_module(f"protractor.cli.{name}").command
         return command
 
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
+        begun = [name for name in self.lines if name.startswith(incomplete)]
+        commands = [CompletionItem(name, help=self.lines[name]) for name in begun]
+        return [*commands, *click.Command.shell_complete(self, ctx, incomplete)]  # and options
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
             formatter.write_dl(list(self.lines.items()))
+
+
+def _version(ctx: click.Context, param: click.Parameter, value: bool) -> None:
+    if value and not ctx.resilient_parsing:
+        import platform
+
+        python = platform.python_version()
+        click.echo(f"protractor {__version__} (Python {python}, {platform.platform()})")
+        ctx.exit()
 
 
 @click.group(
     cls=Commands,
     lines=COMMANDS,
     invoke_without_command=True,
-    context_settings={"max_content_width": 80},
+    context_settings={"max_content_width": 80, "help_option_names": ["-h", "--help"]},
 )
-@click.version_option(__version__, message="protractor %(version)s")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_version,
+    help="Show the version, Python's and the platform, and exit.",
+)
 @click.pass_context
 def cli(ctx: click.Context) -> None:
     """Align a phono cartridge from one measurement on the deck.
@@ -85,17 +129,29 @@ def _stop(signum: int, frame: FrameType | None) -> NoReturn:
     raise SystemExit(128 + signum)
 
 
+def _take_utf8() -> None:
+    """Start over with words and files in UTF-8 where Python took the locale for plain ASCII."""
+    if codecs.lookup(sys.getfilesystemencoding()).name == "ascii" and sys.executable:
+        os.execv(sys.executable, [sys.executable, "-X", "utf8", *sys.orig_argv[1:]])
+
+
 def _complain(text: str, command: str = "") -> int:
     line = " ".join(f"protractor{command}: {text}".split())
-    click.echo(line, err=True)
+    with contextlib.suppress(OSError):  # nobody listens: the exit status says it
+        click.echo(line, err=True)
     return 2
 
 
-def _missing_value(error: click.BadOptionUsage) -> str:
+def _missing_value(error: click.BadOptionUsage, words: list[str]) -> str:
     """The line for an option that stands without its value, with what the option takes."""
     from protractor.cli.options import Reads
 
-    options = error.ctx.command.params if error.ctx else []
+    command: click.Command = cli
+    for word in words:
+        group, nobody = command, click.Context(command)
+        found = group.get_command(nobody, word) if isinstance(group, click.Group) else None
+        command = found or command
+    options = command.params
     kinds = [option.type for option in options if error.option_name in option.opts]
     if not kinds or not isinstance(kinds[0], Reads):
         return f"{shown(error.format_message(), 200)} Try --help."
@@ -110,6 +166,14 @@ def main(arguments: list[str] | None = None) -> int:
     `arguments` are those of the process when None.
     """
     signal.signal(signal.SIGTERM, _stop)
+    if arguments is None:
+        _take_utf8()
+    # a stream that was closed takes what is printed, and its number is not given to a file
+    while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
+        pass
+    os.close(number)
+    sys.stdout = sys.stdout or os.fdopen(1, "w", encoding="utf-8")
+    sys.stderr = sys.stderr or os.fdopen(2, "w", encoding="utf-8")
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
@@ -120,7 +184,7 @@ def main(arguments: list[str] | None = None) -> int:
     except InputError as error:
         return _complain(error.line("--"))
     except click.BadOptionUsage as error:
-        return _complain(_missing_value(error))
+        return _complain(_missing_value(error, sys.argv[1:] if arguments is None else arguments))
     except click.UsageError as error:
         where = error.ctx.command_path.removeprefix("protractor") if error.ctx else ""
         return _complain(f"{shown(error.format_message(), 200)} Try --help.", where)

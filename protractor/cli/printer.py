@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli import Group
 from protractor.cli.options import (
     SHEET,
     Function,
@@ -43,13 +44,16 @@ if TYPE_CHECKING:
 LINES = tuple(inputs.LINE_INPUTS)
 
 
-@click.group("printer")
-def command() -> None:
+@click.group("printer", cls=Group, invoke_without_command=True)
+@click.pass_context
+def command(ctx: click.Context) -> None:
     """Make a printer's sheets true: print, measure, record, correct, verify.
 
     Print a calibration sheet, measure its four lines, record them under a name, and give --printer
     NAME with every sheet. The verification sheet proves that it worked.
     """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
 
 
 name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME")

@@ -14,6 +14,7 @@ from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.comparison import Comparison
 from protractor.arms.play import side_minutes
 from protractor.curves.panels import LINE_MM, TEXT_PT, Along, panels, write
+from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import printable, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import Paper
@@ -56,8 +57,9 @@ def curve_page(
             f"a sheet of at least {SMALLEST_MM[0]:g} x {SMALLEST_MM[1]:g} mm for the curves",
             "take A4 or Letter",
         )
-    import matplotlib as mpl
-    from matplotlib.figure import Figure
+    with undisturbed("MATPLOTLIBRC"):
+        import matplotlib as mpl
+        from matplotlib.figure import Figure
 
     side = comparison.rows[0].record
     along = Along(
@@ -74,12 +76,19 @@ def curve_page(
         "svg.fonttype": "path",
         "svg.hashsalt": "protractor",
     }
-    with mpl.rc_context(settings):
+    with undisturbed(), mpl.rc_context(_defaults() | settings):
         figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
         top = _heading(figure, comparison, paper, heading)
         bottom = _reading(figure, comparison, paper)
         panels(figure, comparison, paper, along, bottom, top)
         return _saved(figure, format_name, heading)
+
+
+def _defaults() -> dict[Any, Any]:
+    """The library's own look, whatever a program around this one made of it."""
+    from matplotlib import rcParamsDefault
+
+    return {name: value for name, value in rcParamsDefault.items() if name != "backend"}
 
 
 def _saved(figure: Figure, format_name: str, title: str) -> bytes:

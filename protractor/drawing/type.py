@@ -6,6 +6,8 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
+from protractor.drawing.surroundings import undisturbed
+
 TYPEFACE_FILES = {
     False: Path(__file__).parents[1] / "typeface" / "NotoSans-Regular.ttf",
     True: Path(__file__).parents[1] / "typeface" / "NotoSans-Bold.ttf",
@@ -25,7 +27,8 @@ MISSING = "\N{REPLACEMENT CHARACTER}"
 @cache
 def font(bold: bool) -> Any:
     """The font as the PDF library reads it, read once: its tables tell the widths too."""
-    from reportlab.pdfbase.ttfonts import TTFont
+    with undisturbed():
+        from reportlab.pdfbase.ttfonts import TTFont
 
     return TTFont(FONT_NAMES[bold], str(TYPEFACE_FILES[bold]))
 

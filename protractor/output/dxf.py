@@ -15,6 +15,7 @@ from typing import Any
 
 from protractor.drawing.lettering import contours
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Shape, Stroke
+from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import MM_PER_POINT, printable
 from protractor.output.style import LAYERS, Style
 
@@ -46,8 +47,9 @@ def _without_dates() -> Iterator[None]:
 
 def dxf_bytes(page: Page, style: Style | None = None) -> bytes:
     """One DXF drawing of the page, in millimetres."""
-    from ezdxf import colors, units
-    from ezdxf.filemanagement import new
+    with undisturbed("XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
+        from ezdxf import colors, units
+        from ezdxf.filemanagement import new
 
     style = style or Style()
     with _without_dates():

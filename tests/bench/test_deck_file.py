@@ -15,10 +15,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.exact import solve_exact
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.schemes import SCHEMES
 from protractor.bench.deck_file import csv_text, decks_of, read_decks, toml_text
-from protractor.bench.decks import FIELDS, Deck, deck_stem, read_deck
+from protractor.bench.decks import FIELDS, deck_stem, read_deck, remark
 from protractor.errors import InputError
 from tests.conftest import Ran
 
@@ -116,9 +117,9 @@ def test_csv_of_a_spreadsheet_in_utf_16(tmp_path: Path) -> None:
         ("null-radii = [66]", "null-radii", "two lengths"),
         ('null-radii = "66 to 120 mm"', "null-radii", "two lengths"),
         ("null-radii = [120, 66]", "null-radii", "the inner one first"),
-        ('record = "12-iec-1987"', "record", "add --inner-radius"),
+        ('record = "12-iec-1987"', "record", "add inner-radius"),
         ('overhang = "15±x"', "overhang", "a number after the ±"),
-        ('linear-offset = "93 deg"', "linear-offset", "mend the unit"),
+        ('linear-offset = "93 deg"', "linear-offset", "correct the unit"),
         ("notes.x = 1", "notes", "got a table of 1"),
         ('"pivot_to_spindle" = 223', "pivot-to-spindle", "the field twice"),
     ],
@@ -160,7 +161,7 @@ def test_exact_optimum(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.csv", row))
     assert found.decks == (toml,)
     assert [fault.error.name for fault in found.faults] == ["null-radii", "exact"]
-    assert toml.alignment() == solve_exact(pivot_to_spindle_mm=222.0)
+    assert align(toml) == align(Deck(pivot_to_spindle_mm=222.0, exact=True))
 
 
 STATED = """[[deck]]
@@ -188,11 +189,11 @@ def test_statements(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.toml", STATED))
     assert found.faults == ()
     odd, sound, new = found.decks
-    assert "overhang is off, by 1.70 mm too little" in odd.remark()
-    assert (sound.remark(), new.remark()) == ("", "")
-    assert odd.alignment().arm.pivot_to_spindle_mm == 222.3
-    assert sound.alignment() == Deck(name="x", pivot_to_spindle_mm=222.0).alignment()
-    assert new.alignment().arm.effective_length_mm == 239.3
+    assert "overhang is off, by 1.70 mm too little" in remark(odd)
+    assert (remark(sound), remark(new)) == ("", "")
+    assert align(odd).arm.pivot_to_spindle_mm == 222.3
+    assert align(sound) == align(Deck(pivot_to_spindle_mm=222.0))
+    assert align(new).arm.effective_length_mm == 239.3
     assert dict(odd.stated)["effective-length"] == "239"
     for name, text in (("e.toml", toml_text(found.decks)), ("e.csv", csv_text(found.decks))):
         again = read_decks(write(tmp_path, name, text))

@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from protractor.inputs.deck import PAPER
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
 from protractor.drawing.turning import upright
 from protractor.errors import InputError
+from protractor.printing.inputs import PAPER
 from protractor.printing.paper import PAPERS, Paper, paper, place_on_paper, turn_sheet
 from protractor.sheets.alignment_sheet import alignment_page
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from protractor.alignments.align import align
-from protractor.alignments.alignment import chosen_nulls
+from protractor.alignments.align import align, chosen_nulls
 from protractor.alignments.deck import Deck
 from protractor.drawing.shapes import Page
 from protractor.drawing.turning import upright
@@ -17,7 +16,7 @@ from protractor.sheets.pivot_gauge import pivot_gauge_page
 from protractor.sheets.two_null import two_null_page
 
 ALIGNMENT = align(Deck(pivot_to_spindle_mm=222.0))
-SCHEME, SIDE, NULLS = chosen_nulls(None, None, None)
+SCHEME, SIDE, NULLS = chosen_nulls(Deck())
 
 Maker = Callable[[Paper, str], Page]
 
