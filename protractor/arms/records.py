@@ -6,7 +6,6 @@ inner radius, none is invented here: the user has to say it.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from protractor.errors import InputError, check_range
@@ -48,13 +47,10 @@ class Record:
                 "an inner radius at least 1 mm smaller than the outer one",
                 "swap the two, or mend one",
             )
-        if not (math.isfinite(self.rpm) and SPEED_RANGE_RPM[0] <= self.rpm <= SPEED_RANGE_RPM[1]):
-            raise InputError(
-                "rpm",
-                f"{self.rpm:g}",
-                f"33 1/3, 45, 78 or {SPEED_RANGE_RPM[0]:g} to {SPEED_RANGE_RPM[1]:g} rpm",
-                "give revolutions per minute",
-            )
+        low, high = SPEED_RANGE_RPM
+        if not low <= self.rpm <= high:
+            allowed = f"33 1/3, 45, 78 or {low:g} to {high:g} rpm"
+            raise InputError("rpm", f"{self.rpm:g}", allowed, "give revolutions per minute")
 
     def as_dict(self) -> dict[str, str | float]:
         """The record under the stable keys of `--json`."""

@@ -122,16 +122,6 @@ class Fit:
         """
         return 100 * math.sqrt(3.0) * max(self.uncertainties[:2])
 
-    @property
-    def matrix(self) -> Floats:
-        """A, that takes the drawing to the print, shape (2, 2) [1]."""
-        return affine(self.scale_x, self.scale_y, self.shear)
-
-
-def affine(scale_x: float, scale_y: float, shear: float) -> Floats:
-    """A = [[X, Y s], [0, Y sqrt(1 - s²)]], shape (2, 2) [1], that takes a drawing to its print."""
-    return np.array([[scale_x, scale_y * shear], [0.0, scale_y * math.sqrt(1 - shear * shear)]])
-
 
 def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     """Scale and shear of a printer from readings on its print, by weighted least squares.

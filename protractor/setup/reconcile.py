@@ -114,10 +114,10 @@ def reconcile(
 
     >>> from protractor.arms.records import record
     >>> from protractor.setup.statements import read_statement as read
-    >>> said = reconcile([read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
-    ...                   read("overhang", "17.3"), read("offset-angle", "23"),
-    ...                   read("linear-offset", "88.0")], record())
-    >>> said.agrees, said.suspect, said.alignment.scheme
+    >>> found = reconcile([read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
+    ...                    read("overhang", "17.3"), read("offset-angle", "23"),
+    ...                    read("linear-offset", "88.0")], record())
+    >>> found.agrees, found.suspect, found.alignment.scheme
     (False, 'linear-offset', 'lofgren-a')
 
     Source: JCGM 100:2008 and 101:2008; E. W. Cheney 1966 for the conflict.

@@ -95,7 +95,7 @@ def read_lines(
     readings_mm: Mapping[str, Sequence[float]],
     nominal_mm: Mapping[str, float | None],
 ) -> list[Measured]:
-    """The readings of each line beside its nominal length, for `printers.fit`.
+    """The readings of each line beside its nominal length, for `printing.fit.fit`.
 
     Args:
         paper: what the sheet is printed on.
