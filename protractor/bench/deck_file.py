@@ -21,13 +21,19 @@ from protractor.alignments.deck import Deck
 from protractor.arms.inputs import written_play
 from protractor.bench.decks import FIELDS, deck_stem, field_name, fields_of, read_deck
 from protractor.errors import InputError, shown
+from protractor.files import Unreadable, read_whole
 from protractor.inputs.declaration import by_name
 from protractor.inputs.quantities import near
 from protractor.setup.statements import read_statement
 
 ENDINGS = (".toml", ".csv")
 SEPARATORS = (",", ";", "\t", "|")
-LARGEST_BYTES = 64_000_000
+LARGEST_BYTES = 8_000_000
+"""A hundred thousand decks in a CSV file. Ten times as much memory goes into reading it."""
+
+LONGEST_LINE = 20_000
+"""Characters of a line of TOML: three hundred decks written as one list. The library's time grows
+with the square of the parts of a line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,18 +150,13 @@ def _is_toml(path: Path) -> bool:
 def _bytes(path: Path) -> bytes:
     """What the file holds, if it is one and of a size that a list of decks has."""
     _is_toml(path)
-    if not path.is_file():
-        found = "a folder" if path.is_dir() else "no such file"
-        raise _unusable(path, found, "a file of decks", "check the name")
     try:
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            got, allowed = f"{size:,} bytes", f"up to {LARGEST_BYTES:,} bytes"
-            raise _unusable(path, got, allowed, "split the file")
-        return path.read_bytes()
-    except OSError as error:
-        got = str(error.strerror).lower()
-        raise _unusable(path, got, "a file that can be read", "check its rights") from error
+        return read_whole(path, LARGEST_BYTES)
+    except FileNotFoundError as error:
+        raise _unusable(path, "no such file", "a file of decks", "check the name") from error
+    except Unreadable as error:
+        allowed = f"a file of decks, up to {LARGEST_BYTES:,} bytes"
+        raise _unusable(path, str(error), allowed, "check the name, or split the list") from error
 
 
 def _text(data: bytes, path: Path) -> str:
@@ -186,9 +187,31 @@ _HEADER = re.compile(r"\s*\[\[\s*[\"']?deck[\"']?\s*\]\]")
 _KEY = re.compile(r"\s*(?:\"([^\"\n]*)\"|'([^'\n]*)'|([A-Za-z0-9_-]+))\s*[=.]")
 
 
+_DIGITS = re.compile(r"[0-9_]{1000,}")
+
+
+def _fewer_digits(text: str) -> str:
+    """The text with numbers of thousands of digits cut to a length that the language reads.
+
+    They are faults all the same, but of their field alone.
+    """
+    if not _DIGITS.search(text):
+        return text
+
+    def cut(match: re.Match[str]) -> str:
+        return match[0] if match["digits"] is None else "9" * 1000
+
+    return re.sub(f"{_LONG_STRINGS.pattern}|(?P<digits>{_DIGITS.pattern})", cut, text, flags=re.X)
+
+
 def _toml_entries(path: Path, text: str) -> list[_Entry]:
+    text = text.replace("\r\n", "\n")
+    for line, content in enumerate(text.split("\n"), start=1):
+        if len(content) > LONGEST_LINE:
+            got, allowed = f"line {line}: {len(content):,} characters", f"up to {LONGEST_LINE:,}"
+            raise _unusable(path, got, f"{allowed} on a line", "write [[deck]] over each deck")
     try:
-        data = tomllib.loads(text.replace("\r\n", "\n"))
+        data = tomllib.loads(_fewer_digits(text))
     except (ValueError, RecursionError) as error:
         reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
         place = re.search(r"\(at ([^()]*)\)$", reason)

@@ -7,16 +7,17 @@ import importlib
 import os
 import signal
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from types import FrameType
-from typing import Any, NoReturn
+from typing import Any, NoReturn, TextIO
 
 gc.set_threshold(50_000)  # before anything large is loaded: starting up makes no rubbish
 
 import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
-from protractor.errors import InputError, shown  # noqa: E402
+from protractor.errors import InputError, inert, shown  # noqa: E402
 
 COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
@@ -85,9 +86,47 @@ def _stop(signum: int, frame: FrameType | None) -> NoReturn:
     raise SystemExit(128 + signum)
 
 
+class Inert:
+    """A stream on which everything that a terminal would obey is shown as its code.
+
+    It has no binary stream below it for anyone to write to instead; a bar that redraws itself
+    belongs to `sys.__stderr__`.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        """Writes the text, made inert."""
+        return self._stream.write(inert(text))
+
+    def __getattr__(self, name: str) -> Any:
+        if name == "buffer":
+            raise AttributeError(name)
+        return getattr(self._stream, name)
+
+
+@contextmanager
+def _inert_streams() -> Iterator[None]:
+    """Standard output and error that are there, take every letter, and show none as an order."""
+    kept = sys.stdout, sys.stderr
+    for name, way in (("stdout", os.O_RDONLY), ("stderr", os.O_WRONLY)):
+        stream = getattr(sys, name)
+        if stream is None:  # closed; an answer that cannot be printed is an error, a complaint not
+            stream = open(os.open(os.devnull, way), "w", encoding="utf-8")  # noqa: SIM115
+        if hasattr(stream, "reconfigure"):
+            plain = (stream.encoding or "ascii").lower().replace("-", "") in ("ascii", "usascii")
+            stream.reconfigure(encoding="utf-8" if plain else None, errors="replace")
+        setattr(sys, name, Inert(stream))
+    try:
+        yield
+    finally:
+        sys.stdout, sys.stderr = kept
+
+
 def _complain(text: str, command: str = "") -> int:
-    line = " ".join(f"protractor{command}: {text}".split())
-    click.echo(line, err=True)
+    with suppress(OSError):  # the exit status says it too
+        click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
     return 2
 
 
@@ -115,9 +154,12 @@ def main(arguments: list[str] | None = None) -> int:
     `arguments` are those of the process when None.
     """
     signal.signal(signal.SIGTERM, _stop)
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+    with _inert_streams():
+        return _run(arguments)
+
+
+def _run(arguments: list[str] | None) -> int:
+    """The exit status of a command line; whatever the user can mend is told in one line."""
     try:
         result = cli.main(arguments, prog_name="protractor", standalone_mode=False)
         sys.stdout.flush()
@@ -133,6 +175,8 @@ def main(arguments: list[str] | None = None) -> int:
         _complain("interrupted; nothing was left half written")
         return 130
     except OSError as error:
+        if error.filename is not None:
+            return _complain(f"{shown(error.filename, 80)}: {error.strerror}; name another file")
         # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         if not isinstance(error, BrokenPipeError):
