@@ -31,6 +31,9 @@ SEPARATORS = (",", ";", "\t", "|")
 LARGEST_BYTES = 8_000_000
 """A hundred thousand decks in a CSV file. Ten times as much memory goes into reading it."""
 
+NAME_SHOWN = 80
+"""Characters of a faulty deck's name that are kept: as many as a sound name may have."""
+
 LONGEST_LINE = 20_000
 """Characters of a line of TOML: three hundred decks written as one list. The library's time grows
 with the square of the parts of a line."""
@@ -93,7 +96,7 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
     faults: list[Fault] = []
     for entry in entries:
         deck, wrong = (None, [entry.fault]) if entry.fault else read_deck(entry.fields)
-        name = str(entry.fields.get("name", ""))
+        name = _name(entry.fields.get("name", ""))
         faults += [Fault(line=entry.line_of(error.name), deck=name, error=error) for error in wrong]
         if deck is not None:
             decks.append((deck, entry.line))
@@ -109,6 +112,11 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
         lines=tuple(line for _, line in decks),
         faults=tuple(sorted([*faults, *shared], key=lambda fault: fault.line)),
     )
+
+
+def _name(given: object) -> str:
+    """What a faulty deck is called: its name as far as it has one that can be shown."""
+    return shown(given, NAME_SHOWN) if isinstance(given, (str, float)) else ""
 
 
 def _sharing_a_name(names: Sequence[tuple[str, int]]) -> Iterator[Fault]:
@@ -303,7 +311,8 @@ def _csv_entries(path: Path, text: str) -> Iterator[_Entry]:
 
 def _csv_decks(rows: Iterator[tuple[int, list[str]]], names: list[str]) -> Iterator[_Entry]:
     for line, cells in rows:
-        filled = [(name, cell) for name, cell in zip(names, cells, strict=False) if cell.strip()]
+        pairs = zip(names, map(_plain_cell, cells), strict=False)
+        filled = [(name, cell) for name, cell in pairs if cell.strip()]
         fields: dict[str, object] = dict(filled)
         fault = None
         if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
@@ -350,7 +359,8 @@ def csv_text(decks: Iterable[Deck], *, semicolons: bool = False) -> str:
     """Decks as a CSV file's text, with the columns that any of them fills.
 
     Commas and decimal points as RFC 4180 has them, or `semicolons` with decimal commas, as
-    spreadsheets of half of the world want it.
+    spreadsheets of half of the world want it. A text that a spreadsheet would compute, such as
+    `=1+1`, stands behind an apostrophe, which is taken off again when the file is read.
     """
     decks = list(decks)
     given = [dict(_given(deck)) for deck in decks]
@@ -372,7 +382,27 @@ def _cell(value: Any, decimal_comma: bool) -> str:
         return "yes"
     if isinstance(value, (int, float)):
         return repr(value).replace(".", ",") if decimal_comma else repr(value)
-    return "" if value is None else str(value)
+    return "" if value is None else _CELL.sub(_quoted_cell, str(value))
+
+
+_CELL = re.compile(r"\A'*[=+\-@\t\r＝＋－＠].*\Z", re.DOTALL)
+"""A cell that a spreadsheet would compute, or one already marked as text."""
+
+_PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+([.,][0-9]+)?")
+
+
+def _quoted_cell(match: re.Match[str]) -> str:
+    """The cell with the mark of a text, an apostrophe, before it; a plain number needs none."""
+    return match[0] if _PLAIN_NUMBER.fullmatch(match[0]) else f"'{match[0]}"
+
+
+def _plain_cell(cell: str) -> str:
+    """The cell without the mark that `csv_text` gave it.
+
+    >>> _plain_cell("'=1+1"), _plain_cell("-5"), _plain_cell("'tis")
+    ('=1+1', '-5', "'tis")
+    """
+    return cell[1:] if cell.startswith("'") and _CELL.match(cell) else cell
 
 
 def _given(deck: Deck) -> Iterator[tuple[str, Any]]:

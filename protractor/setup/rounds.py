@@ -27,7 +27,9 @@ def rounds(path: Path) -> int:
             raise InputError("log", path, "a file in a folder that exists", remedy) from error
         return 0
     except Unreadable as error:
-        raise InputError("log", path, "the name of a file", f"it is {error}: name another") from error
+        raise InputError(
+            "log", path, "the name of a file", f"it is {error}: name another"
+        ) from error
     except UnicodeDecodeError:
         text = "no text"
     lines = text.splitlines()

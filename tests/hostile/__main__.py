@@ -45,7 +45,7 @@ def main() -> int:
                 print(f"\r{number}", end="", file=sys.stderr)
     _show(broken, asked.show)
     print(f"runs in this process {asked.runs}, as their own {asked.apart}, seed {asked.seed}")
-    print("commands: " + ", ".join(f"{ascii(k)} {n}" for k, n in commands.most_common(12)))
+    print("commands: " + ", ".join(f"{k!a} {n}" for k, n in commands.most_common(12)))
     print("statuses: " + ", ".join(f"{k} {n}" for k, n in sorted(statuses.items(), key=str)))
     for rule, found in broken.items():
         print(f"{rule:<12}{len(found):>7}  {RULES[rule]}")

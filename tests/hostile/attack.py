@@ -130,7 +130,7 @@ class Attack:
         self.commands = dict(leaves())
         folder.mkdir(parents=True, exist_ok=True)
         with _inside(folder):
-            words = "printer record desk --profile-file printers.toml".split()
+            words = ["printer", "record", "desk", "--profile-file", "printers.toml"]
             recorded = self._here((*words, *SOUND_LINES["printer record"]))
             assert recorded.status == 0, recorded
             self.printers = Path("printers.toml").read_bytes()
@@ -287,7 +287,7 @@ class Attack:
         if name and name[0] not in " ".join(outcome.words):
             broken["disguised"] = next(ascii(line) for line in lines if name[0] in line)[:300]
         if status not in STATUSES:
-            broken["status"] = f"{status}: {ascii(outcome.err[-200:])}"
+            broken["status"] = f"{status}: {outcome.err[-200:]!a}"
         odd = next((line for line in lines if not line.startswith("protractor")), None)
         faults = [line for line in lines if not line.startswith("protractor: note: ")]
         many = outcome.words[0] in ("decks", "batch")
@@ -303,7 +303,12 @@ class Attack:
         for text in (outcome.out, outcome.err):
             if found := OBEYED.search(text):
                 broken["unescaped"] = ascii(text[max(0, found.start() - 60) : found.end() + 20])
-        if status == 0 and "--json" in outcome.words and outcome.out and "--help" not in outcome.words:
+        if (
+            status == 0
+            and "--json" in outcome.words
+            and outcome.out
+            and "--help" not in outcome.words
+        ):
             try:
                 json.loads(outcome.out)
             except ValueError as error:
@@ -407,7 +412,7 @@ def _inside(folder: Path) -> Iterator[None]:
     """In the folder, which is the user's home as well."""
     before, home = Path.cwd(), {k: os.environ.get(k) for k in ("HOME", "XDG_CONFIG_HOME")}
     os.chdir(folder)
-    os.environ.update({k: f"{folder}-home" for k in home})
+    os.environ.update(dict.fromkeys(home, f"{folder}-home"))
     try:
         yield
     finally:

@@ -312,8 +312,6 @@ def log(random: Random) -> bytes:
     return _spoilt(random, ("\n".join(random.choices(entries, k=2)) + "\n").encode())
 
 
-
-
 def fixed_files(printers: bytes) -> dict[str, bytes]:
     """The files that every run finds beside it: sound, tampered with, and endless."""
     return {
