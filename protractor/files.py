@@ -31,6 +31,8 @@ def read_whole(path: Path, largest: int) -> bytes:
     """
     try:
         kind = path.stat().st_mode  # before it is opened: to open a device can be to start it
+        if not _on_one_line(path):
+            raise Unreadable("a file whose name has more than one line")
         if not stat.S_ISREG(kind):
             raise Unreadable("a folder" if stat.S_ISDIR(kind) else "a pipe or device")
         with path.open("rb") as stream:
@@ -44,6 +46,10 @@ def read_whole(path: Path, largest: int) -> bytes:
     return data
 
 
+def _on_one_line(path: Path) -> bool:
+    return not {"\n", "\r"} & set(str(path))
+
+
 class Unreadable(Exception):
     """What stands in the place of a file that can be read, as a noun with its article."""
 
@@ -52,8 +58,11 @@ def refuse(path: Path, force: bool, name: str = "output") -> None:
     """Raise `InputError` when `path` cannot be written to, before any work is done.
 
     That is when it is a directory, when it exists and `force` is not set, or when its folder is
-    missing or cannot be written to.
+    missing or cannot be written to; or when its name has a line end, which would make a line of
+    its own of what is printed about it.
     """
+    if not _on_one_line(path):
+        raise InputError(name, path, "a name on one line", "leave the line end out of the name")
     folder = path.parent
     try:
         there = path.exists()

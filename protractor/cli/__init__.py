@@ -148,6 +148,17 @@ def _missing_value(error: click.BadOptionUsage, words: list[str]) -> str:
     return asked.refuse(given, "write it after the option").line("--")
 
 
+def _refused_by_system(error: OSError) -> int:
+    """The exit status for a file that the system refuses, or for a closed or full stdout."""
+    if error.filename is not None:
+        return _complain(f"{shown(error.filename, 80)}: {error.strerror}; name another file")
+    # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if not isinstance(error, BrokenPipeError):
+        _complain(f"output: {error.strerror}")
+    return 1
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Run the command line; returns the exit status: 0, or 2 when the user can mend something.
 
@@ -159,7 +170,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _run(arguments: list[str] | None) -> int:
-    """The exit status of a command line; whatever the user can mend is told in one line."""
+    """The exit status of a command line; what the user can correct is reported in one line."""
     try:
         result = cli.main(arguments, prog_name="protractor", standalone_mode=False)
         sys.stdout.flush()
@@ -175,10 +186,4 @@ def _run(arguments: list[str] | None) -> int:
         _complain("interrupted; nothing was left half written")
         return 130
     except OSError as error:
-        if error.filename is not None:
-            return _complain(f"{shown(error.filename, 80)}: {error.strerror}; name another file")
-        # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):
-            _complain(f"output: {error.strerror}")
-        return 1
+        return _refused_by_system(error)

@@ -243,12 +243,12 @@ FIELDS = (
 """Fields of a deck's entry in a file."""
 
 
-def value(random: Random, name: str) -> str:
-    """A value for an option or field: sound by itself, or hostile."""
-    sound = SOUND.get(name, ())
-    if sound and random.random() < 0.6:
-        return random.choice(sound)
-    return random.choice((NUMBERS, TEXTS)[random.random() < 0.4])
+def value(random: Random, name: str, sound: float = 0.6) -> str:
+    """A value for an option or field: a share of them sound by itself, the rest hostile."""
+    known = SOUND.get(name, ())
+    if known and random.random() < sound:
+        return random.choice(known)
+    return random.choice(TEXTS if random.random() < 0.4 else NUMBERS)
 
 
 def _toml_value(random: Random, name: str) -> str:
@@ -290,7 +290,7 @@ def csv_decks(random: Random) -> bytes:
         cells = [f"Deck {number}" if random.random() < 0.7 else value(random, "title")]
         cells += [value(random, name) for name in names[1:]]
         rows.append(separator.join('"' + cell.replace('"', '""') + '"' for cell in cells))
-    return _spoilt(random, "\n".join(rows).encode("utf-8", "surrogateescape" if 0 else "replace"))
+    return _spoilt(random, "\n".join(rows).encode("utf-8", "replace"))
 
 
 def _spoilt(random: Random, data: bytes) -> bytes:
