@@ -133,6 +133,11 @@ class Attack:
         self.commands = dict(leaves())
         # the demo takes no options to speak of and draws ten sheets
         self.weights = [0.05 if name == "demo" else 1.0 for name in self.commands]
+        self.fields = [
+            option.opts[-1].removeprefix("--")
+            for option in self.commands["decks add"].params
+            if isinstance(option, click.Option)
+        ]
         folder.mkdir(parents=True, exist_ok=True)
         with _inside(folder):
             words = ["printer", "record", "desk", "--profile-file", "printers.toml"]
@@ -149,7 +154,7 @@ class Attack:
         """The run of a number; `apart` as a process of its own, in an odd environment."""
         random = Random(f"{self.seed}/{number}")
         words = self._words(random)
-        self._set(material.wild_files(random, self.printers))
+        self._set(material.wild_files(random, self.printers, self.fields))
         before = self._listing()
         with _inside(self.folder):
             outcome = self._apart(words, random) if apart else self._here(words)
@@ -310,12 +315,9 @@ class Attack:
         for text in (outcome.out, outcome.err):
             if found := OBEYED.search(text):
                 broken["unescaped"] = ascii(text[max(0, found.start() - 60) : found.end() + 20])
-        if (
-            status == 0
-            and "--json" in outcome.words
-            and outcome.out
-            and "--help" not in outcome.words
-        ):
+        if any("\n" in word and word in outcome.out for word in outcome.words):
+            broken["unescaped"] = "a line end of a name"
+        if status == 0 and outcome.out and _asks_for_json(outcome.words):
             try:
                 json.loads(outcome.out)
             except ValueError as error:
@@ -388,6 +390,12 @@ def _as_bytes(word: str) -> str:
     return word.encode("utf-8", "surrogateescape" if _is_raw(word) else "replace").decode(
         "utf-8", "surrogateescape"
     )
+
+
+def _asks_for_json(words: tuple[str, ...]) -> bool:
+    """Whether --json stands there as an option, and not as the value of the one before it."""
+    at = words.index("--json") if "--json" in words else 0
+    return at > 0 and not words[at - 1].startswith("--") and "--help" not in words
 
 
 def _is_raw(word: str) -> bool:

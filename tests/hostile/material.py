@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from random import Random
 
@@ -220,28 +221,6 @@ DECKS = (
 )
 PATHS = (*OUTPUTS, *LOGS, *PROFILES, *DECKS, "/dev/full", "/dev/null", "\udcff.pdf")
 
-FIELDS = (
-    "name",
-    "pivot-to-spindle",
-    "effective-length",
-    "overhang",
-    "offset-angle",
-    "linear-offset",
-    "scheme",
-    "exact",
-    "record",
-    "inner-radius",
-    "outer-radius",
-    "null-radii",
-    "rpm",
-    "velocity",
-    "velocity-is",
-    "paper",
-    "printer",
-    "notes",
-)
-"""Fields of a deck's entry in a file."""
-
 
 def value(random: Random, name: str, sound: float = 0.6) -> str:
     """A value for an option or field: a share of them sound by itself, the rest hostile."""
@@ -270,20 +249,20 @@ def _toml_value(random: Random, name: str) -> str:
     )
 
 
-def toml_decks(random: Random) -> bytes:
+def toml_decks(random: Random, fields: Sequence[str]) -> bytes:
     """A file of decks with a few sound ones and hostile fields."""
     lines = []
     for number in range(random.randrange(1, 4)):
         lines += ["[[deck]]", f'name = "Deck {number}"']
         lines.append(f"pivot-to-spindle = {_toml_value(random, 'pivot-to-spindle')}")
-        for name in random.sample(FIELDS[2:], random.randrange(4)):
+        for name in random.sample(fields, random.randrange(4)):
             lines.append(f"{name} = {_toml_value(random, name)}")
     return _spoilt(random, "\n".join(lines).encode())
 
 
-def csv_decks(random: Random) -> bytes:
+def csv_decks(random: Random, fields: Sequence[str]) -> bytes:
     """A CSV file of decks with hostile cells."""
-    names = ["name", "pivot-to-spindle", *random.sample(FIELDS[2:], random.randrange(5))]
+    names = ["name", "pivot-to-spindle", *random.sample(fields, random.randrange(5))]
     separator = random.choice(",;\t")
     rows = [separator.join(names)]
     for number in range(random.randrange(1, 4)):
@@ -330,7 +309,7 @@ def fixed_files(printers: bytes) -> dict[str, bytes]:
     }
 
 
-def wild_files(random: Random, printers: bytes) -> dict[str, bytes]:
+def wild_files(random: Random, printers: bytes, fields: Sequence[str]) -> dict[str, bytes]:
     """The files that are new for every run."""
     spoilt = bytearray(printers)
     for _ in range(random.randrange(1, 4)):
@@ -339,8 +318,8 @@ def wild_files(random: Random, printers: bytes) -> dict[str, bytes]:
             (b"", b"9" * 400, b"9" * 5000, b"nan", b"-", b'"', b"\\u001b", b"\xe2\x80\xae", b"e999")
         )
     return {
-        "wild.toml": toml_decks(random),
-        "wild.csv": csv_decks(random),
+        "wild.toml": toml_decks(random, fields),
+        "wild.csv": csv_decks(random, fields),
         "wild.jsonl": log(random),
         "wild-printers.toml": bytes(spoilt),
     }
