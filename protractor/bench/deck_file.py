@@ -155,12 +155,17 @@ def _is_toml(path: Path) -> bool:
     return suffix == ".toml"
 
 
-def _bytes(path: Path) -> bytes:
-    """What the file holds, if it is one and of a size that a list of decks has."""
+def _bytes(path: Path, missing: bytes | None = None) -> bytes:
+    """What the file holds, if it is one and of a size that a list of decks has.
+
+    `missing` stands for a file that is not there, which is a fault when it is None.
+    """
     _is_toml(path)
     try:
         return read_whole(path, LARGEST_BYTES)
     except FileNotFoundError as error:
+        if missing is not None:
+            return missing
         raise _unusable(path, "no such file", "a file of decks", "check the name") from error
     except Unreadable as error:
         allowed = f"a file of decks, up to {LARGEST_BYTES:,} bytes"
@@ -438,9 +443,9 @@ def with_deck(path: Path, deck: Deck) -> str:
 
     Raises `InputError` when the file has faults, or a deck of that name or file name.
     """
-    if not path.exists():
+    data = _bytes(path, missing=b"")
+    if not data:
         return decks_text(path, [deck])
-    data = _bytes(path)
     text, found = _text(data, path), decks_of(data, path)
     if found.faults:
         first = found.faults[0]
