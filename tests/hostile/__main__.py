@@ -14,7 +14,8 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
-from tests.hostile.attack import RULES, Attack, Outcome
+from tests.hostile.attack import Attack
+from tests.hostile.verdict import RULES, Outcome
 
 MOST_MEMORY_BYTES = 6_000_000_000
 

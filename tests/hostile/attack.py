@@ -1,16 +1,14 @@
-"""One hostile run of the command line, and what is wrong with what it did.
+"""One hostile run of the command line.
 
 `Attack(folder, seed)` prepares a folder; `run(n)` makes the n-th command line, runs it in this
-process or as one of its own, and names every rule that it broke. The same seed and number give the
+process or as one of its own, and has it judged. The same seed and number give the
 same command line.
 """
 
 from __future__ import annotations
 
 import io
-import json
 import os
-import re
 import shutil
 import signal
 import stat
@@ -19,44 +17,18 @@ import sys
 import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 from types import FrameType
-from xml.etree import ElementTree
 
 import click
 
 from protractor.cli import cli, main
 from tests.hostile import material
-
-STATUSES = (0, 1, 2, 3, 130, 143)
-HANGS_AFTER_S = 60
+from tests.hostile.verdict import HANGS_AFTER_S, Outcome, judged
 
 SOUND_SHARES = (1.0, 0.97, 0.8, 0.5)
 """How much of a run is sound: what is sound by itself goes far before it meets the rest."""
-
-RULES = {
-    "traceback": "an error that is none of ours reaches the user",
-    "disguised": "a message with the name of an error of the language",
-    "status": f"an exit status outside {', '.join(map(str, STATUSES))}",
-    "lines": "a refusal that is not one line beginning with the command's name",
-    "written": "a file made or changed by a command that refused",
-    "unescaped": "a control or bidirectional character on stdout or stderr",
-    "json": "--json that is no JSON",
-    "markup": "an SVG that is no XML",
-    "formula": "a cell of an exported CSV that a spreadsheet computes",
-    "hang": f"no end within {HANGS_AFTER_S} s",
-}
-"""What no run may do."""
-
-OBEYED = re.compile(
-    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff"
-    "\ufff9-\ufffb\ufffe\uffff\ud800-\udfff\U000e0000-\U000e007f]"
-)
-_ERROR_NAME = re.compile(r"\b[A-Z][A-Za-z]*(?:Error|Exception)\b")
-_FORMULA = re.compile(r"[=+\-@\t\r]")
-_NUMBER = re.compile(r"[-+]?[0-9.,]+(e[-+]?[0-9]+)?( and .*)?")
 
 
 def _measured(reading: str) -> tuple[str, ...]:
@@ -88,27 +60,6 @@ SOUND_LINES: dict[str, tuple[str, ...]] = {
 
 class TooLong(BaseException):
     """A run that does not come to an end."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """A run: its words, what it left, and the rules that it broke with a word on each."""
-
-    words: tuple[str, ...]
-    where: str
-    status: int | None
-    out: str
-    err: str
-    broken: dict[str, str] = field(default_factory=dict)
-
-    def __str__(self) -> str:
-        words = [word if len(word) < 90 else f"{word[:40]}...{len(word)}" for word in self.words]
-        return "\n".join(
-            [
-                f"{self.where}: protractor {' '.join(map(ascii, words))}",
-                *(f"  {rule}: {what}" for rule, what in self.broken.items()),
-            ]
-        )
 
 
 def leaves(group: click.Group | None = None, path: str = "") -> Iterator[tuple[str, click.Command]]:
@@ -158,7 +109,9 @@ class Attack:
         before = self._listing()
         with _inside(self.folder):
             outcome = self._apart(words, random) if apart else self._here(words)
-            self._judge(outcome, before)
+            now = self._listing()
+            changed = [k for k in now.keys() | before.keys() if now.get(k) != before.get(k)]
+            judged(outcome, [self.folder / name for name in sorted(changed)])
         self._tidy()
         return outcome
 
@@ -289,60 +242,6 @@ class Attack:
             broken=broken,
         )
 
-    def _judge(self, outcome: Outcome, before: dict[str, tuple[int, ...]]) -> None:
-        """Adds the rules that an outcome broke."""
-        broken, status = outcome.broken, outcome.status
-        if broken:
-            return
-        lines = outcome.err.split("\n")[:-1]
-        name = _ERROR_NAME.search(outcome.err)
-        if name and name[0] not in " ".join(outcome.words):
-            broken["disguised"] = next(ascii(line) for line in lines if name[0] in line)[:300]
-        if status not in STATUSES:
-            broken["status"] = f"{status}: {outcome.err[-200:]!a}"
-        odd = next((line for line in lines if not line.startswith("protractor")), None)
-        faults = [line for line in lines if not line.startswith("protractor: note: ")]
-        many = outcome.words[0] in ("decks", "batch")
-        closed = "2>&-" in outcome.where
-        if odd is not None:
-            broken["lines"] = ascii(odd)[:200]
-        elif status == 2 and not closed and (not faults or (len(faults) > 1 and not many)):
-            broken["lines"] = f"{len(faults)} lines: {ascii(outcome.err)[:200]}"
-        now = self._listing()
-        changed = sorted(k for k in now.keys() | before.keys() if now.get(k) != before.get(k))
-        if status == 2 and changed:
-            broken["written"] = ascii(changed)[:200]
-        for text in (outcome.out, outcome.err):
-            if found := OBEYED.search(text):
-                broken["unescaped"] = ascii(text[max(0, found.start() - 60) : found.end() + 20])
-        if any("\n" in word and word in outcome.out for word in outcome.words):
-            broken["unescaped"] = "a line end of a name"
-        if status == 0 and outcome.out and _asks_for_json(outcome.words):
-            try:
-                json.loads(outcome.out)
-            except ValueError as error:
-                broken["json"] = f"{error}: {ascii(outcome.out)[:100]}"
-        for path in changed:
-            self._judge_file(self.folder / path, broken)
-
-    def _judge_file(self, path: Path, broken: dict[str, str]) -> None:
-        if not path.is_file():
-            return
-        if path.suffix == ".svg":
-            try:
-                ElementTree.parse(path)
-            except ElementTree.ParseError as error:
-                broken["markup"] = str(error)
-        if path.suffix == ".csv":
-            import csv
-
-            with path.open(encoding="utf-8-sig", newline="") as stream:
-                text = stream.read()
-            rows = csv.reader(io.StringIO(text), delimiter=";" if ";" in text[:80] else ",")
-            for cell in (cell for row in rows for cell in row):
-                if _FORMULA.match(cell) and not _NUMBER.fullmatch(cell):
-                    broken["formula"] = ascii(cell)[:80]
-
     def _listing(self) -> dict[str, tuple[int, ...]]:
         """Every file of the folder with size and time of change; locks are nobody's loss."""
         found: dict[str, tuple[int, ...]] = {}
@@ -390,12 +289,6 @@ def _as_bytes(word: str) -> str:
     return word.encode("utf-8", "surrogateescape" if _is_raw(word) else "replace").decode(
         "utf-8", "surrogateescape"
     )
-
-
-def _asks_for_json(words: tuple[str, ...]) -> bool:
-    """Whether --json stands there as an option, and not as the value of the one before it."""
-    at = words.index("--json") if "--json" in words else 0
-    return at > 0 and not words[at - 1].startswith("--") and "--help" not in words
 
 
 def _is_raw(word: str) -> bool:
