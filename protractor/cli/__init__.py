@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import codecs
-import contextlib
 import gc
 import importlib
 import os
 import signal
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from types import FrameType
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TextIO
 
 gc.set_threshold(50_000)  # before anything large is loaded: starting up makes no rubbish
 
 import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
-from protractor.errors import InputError, shown  # noqa: E402
+from protractor.errors import InputError, inert, shown  # noqa: E402
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -135,10 +135,47 @@ def _take_utf8() -> None:
         os.execv(sys.executable, [sys.executable, "-X", "utf8", *sys.orig_argv[1:]])
 
 
+class Inert:
+    """A stream on which everything that a terminal would obey is shown as its code.
+
+    It has no binary stream below it for anyone to write to instead; a bar that redraws itself
+    belongs to `sys.__stderr__`.
+    """
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def write(self, text: str | bytes) -> int:
+        """Writes the text, made inert; shell completion writes its lines as bytes."""
+        return self._stream.write(inert(text if isinstance(text, str) else text.decode()))
+
+    def __getattr__(self, name: str) -> Any:
+        if name == "buffer":
+            raise AttributeError(name)
+        return getattr(self._stream, name)
+
+
+@contextmanager
+def _inert_streams() -> Iterator[None]:
+    """Standard output and error that are there, take every letter, and show none as an order."""
+    kept = sys.stdout, sys.stderr
+    for name, way in (("stdout", os.O_RDONLY), ("stderr", os.O_WRONLY)):
+        stream = getattr(sys, name)
+        if stream is None:  # closed; an answer that cannot be printed is an error, a complaint not
+            stream = open(os.open(os.devnull, way), "w", encoding="utf-8")  # noqa: SIM115
+        if hasattr(stream, "reconfigure"):
+            plain = (stream.encoding or "ascii").lower().replace("-", "") in ("ascii", "usascii")
+            stream.reconfigure(encoding="utf-8" if plain else None, errors="replace")
+        setattr(sys, name, Inert(stream))
+    try:
+        yield
+    finally:
+        sys.stdout, sys.stderr = kept
+
+
 def _complain(text: str, command: str = "") -> int:
-    line = " ".join(f"protractor{command}: {text}".split())
-    with contextlib.suppress(OSError):  # nobody listens: the exit status says it
-        click.echo(line, err=True)
+    with suppress(OSError):  # the exit status says it too
+        click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
     return 2
 
 
@@ -160,6 +197,17 @@ def _missing_value(error: click.BadOptionUsage, words: list[str]) -> str:
     return asked.refuse(given, "write it after the option").line("--")
 
 
+def _refused_by_system(error: OSError) -> int:
+    """The exit status for a file that the system refuses, or for a closed or full stdout."""
+    if error.filename is not None:
+        return _complain(f"{shown(error.filename, 80)}: {error.strerror}; name another file")
+    # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    if not isinstance(error, BrokenPipeError):
+        _complain(f"output: {error.strerror}")
+    return 1
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Run the command line; returns the exit status: 0, or 2 when the user can mend something.
 
@@ -168,15 +216,16 @@ def main(arguments: list[str] | None = None) -> int:
     signal.signal(signal.SIGTERM, _stop)
     if arguments is None:
         _take_utf8()
-    # a stream that was closed takes what is printed, and its number is not given to a file
+    # the number of a stream that was closed is not given to a file
     while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
         pass
     os.close(number)
-    sys.stdout = sys.stdout or os.fdopen(1, "w", encoding="utf-8")
-    sys.stderr = sys.stderr or os.fdopen(2, "w", encoding="utf-8")
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
+    with _inert_streams():
+        return _run(arguments)
+
+
+def _run(arguments: list[str] | None) -> int:
+    """The exit status of a command line; what the user can correct is reported in one line."""
     try:
         result = cli.main(arguments, prog_name="protractor", standalone_mode=False)
         sys.stdout.flush()
@@ -192,8 +241,4 @@ def main(arguments: list[str] | None = None) -> int:
         _complain("interrupted; nothing was left half written")
         return 130
     except OSError as error:
-        # stdout cannot take what we print: no second error at exit, and no word to a closed pipe
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):
-            _complain(f"output: {error.strerror}")
-        return 1
+        return _refused_by_system(error)

@@ -118,7 +118,7 @@ def command(
         bounds = bounds_of_printer(bounds, deck, profile_file)
     count, start = int(DRAWS.or_default(draws)), int(SEED_INPUT.or_default(seed))
     hidden = count < MANY_DRAWS or not sys.stderr.isatty()
-    with click.progressbar(length=count, label="draws", file=sys.stderr, hidden=hidden) as bar:
+    with click.progressbar(length=count, label="draws", file=sys.__stderr__, hidden=hidden) as bar:
         sure = tolerance(alignment, bounds, draws=count, seed=start, progress=bar.update)
     answer(as_json, sure.as_dict, lambda: table(sure))
 

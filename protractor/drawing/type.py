@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -21,7 +22,18 @@ SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
 
 MISSING = "\N{REPLACEMENT CHARACTER}"
-"""Stands for a character that the typeface lacks."""
+"""Stands for a character that the typeface lacks, or that no file takes."""
+
+_UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def writable(text: str) -> str:
+    """The text with every character that XML forbids, and every control, shown as `MISSING`.
+
+    Line ends and tabs, which XML takes, become spaces: no text here has lines.
+    Source: Extensible Markup Language 1.0, 5th edition, 2.2, production 2.
+    """
+    return _UNWRITABLE.sub(MISSING, text.translate({9: " ", 10: " ", 13: " "}))
 
 
 @cache
@@ -36,7 +48,7 @@ def font(bold: bool) -> Any:
 def printable(text: str) -> str:
     """The text with every character that the typeface lacks shown as `MISSING`."""
     known = font(False).face.charToGlyph
-    return "".join(c if ord(c) in known else MISSING for c in text)
+    return "".join(c if ord(c) in known else MISSING for c in writable(text))
 
 
 @lru_cache(maxsize=4096)  # a few sheets' words; a thousand sheets must not pile up

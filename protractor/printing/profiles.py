@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import math
+import os
 import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from protractor.errors import InputError
-from protractor.files import write_whole
+from protractor.files import Unreadable, read_whole, write_whole
 from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.paper import paper
 from protractor.printing.readings import DIRECTIONS, Instrument, Measured
@@ -146,13 +147,11 @@ def load(path: Path) -> tuple[Profile, ...]:
     Raises `InputError` when the file cannot be read, is damaged, or is of a later form.
     """
     try:
-        if not path.exists():
-            return ()
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise _damaged(path, "it is far too long for a profile file")
-        content = path.read_bytes()
-    except OSError as error:
-        raise _damaged(path, f"it cannot be read ({error.strerror})") from error
+        content = read_whole(path, LARGEST_FILE_BYTES)
+    except FileNotFoundError:
+        return ()
+    except Unreadable as error:
+        raise _damaged(path, f"it is {error}") from error
     try:
         tables = tomllib.loads(content.decode())
     except (ValueError, RecursionError) as error:
@@ -322,12 +321,13 @@ def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) 
         raise InputError(
             "profile-file", path, "a file in a folder that exists", f"make {path.parent} first"
         )
-    with _alone(path.resolve()):
+    # a link stays a link: the file that it leads to is the one to be replaced
+    real = Path(os.path.realpath(path))
+    with _alone(real):
         profiles = change(load(path))
         tables = {"format": FORMAT, "profile": [profile.as_dict() for profile in profiles]}
         data = (HEADING + tomli_w.dumps(tables)).encode()
-        # a link stays a link: the file that it leads to is the one to be replaced
-        write_whole(path.resolve(), data, force=True, name="profile-file")
+        write_whole(real, data, force=True, name="profile-file")
 
 
 def keep(path: Path, profile: Profile, *, replace: bool) -> None:
