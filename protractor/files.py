@@ -210,7 +210,7 @@ def _hold(folder: Path, *, alone: bool) -> int | None:
 
 def _followed(path: Path) -> Path:
     """The file that a path leads to when it is a link, else the path as it is."""
-    return Path(os.path.realpath(path)) if path.is_symlink() else path
+    return Path(os.path.realpath(path)) if os.path.islink(path) else path
 
 
 def _mode(target: Path, path: Path, name: str) -> int | None:

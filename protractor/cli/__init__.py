@@ -80,9 +80,21 @@ def cli(ctx: click.Context) -> None:
         click.echo(ctx.get_help())
 
 
+STOPS = (signal.SIGINT, signal.SIGTERM)
+
+
 def _stop(signum: int, frame: FrameType | None) -> NoReturn:
-    """Turn a polite kill into an exit that runs the clean-up of half-done work."""
+    """Turn an interrupt or a polite kill into an exit that runs the clean-up of half-done work."""
+    for each in STOPS:
+        signal.signal(each, _stop_at_once)
+    if signum == signal.SIGINT:
+        raise KeyboardInterrupt
     raise SystemExit(128 + signum)
+
+
+def _stop_at_once(signum: int, frame: FrameType | None) -> NoReturn:
+    """The second of two signals, in the midst of the clean-up: nothing is waited for."""
+    os._exit(128 + signum)
 
 
 def _complain(text: str, command: str = "") -> int:
@@ -107,7 +119,9 @@ def main(arguments: list[str] | None = None) -> int:
 
     `arguments` are those of the process when None.
     """
-    signal.signal(signal.SIGTERM, _stop)
+    for each in STOPS:
+        if signal.getsignal(each) is not signal.SIG_IGN:
+            signal.signal(each, _stop)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")

@@ -21,7 +21,7 @@ from protractor.cli.options import (
 from protractor.inputs import deck as inputs
 from protractor.inputs import setup as used_deck_inputs
 from protractor.setup.correction import Correction, Reading, correct, report
-from protractor.setup.rounds import append, rounds
+from protractor.setup.rounds import append, check, deck_of
 
 Interval = tuple[float, float]
 
@@ -152,7 +152,7 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     "--log",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Keep a log: one line of JSON is added for every round.",
+    help="Keep a log of this deck: one line of JSON is added for every round.",
 )
 @json_option
 def command(
@@ -180,7 +180,8 @@ def command(
     plus. Repeat until it says to leave it.
     """
     target = alignment_of(record_name=record, **values)
-    number = rounds(log) + 1 if log is not None else None
+    if log is not None:
+        check(log, deck_of(target))
     about = turn_about or str(used_deck_inputs.TURN_ABOUT.default)
     found = correct(
         [
@@ -208,10 +209,10 @@ def command(
         if pivot_height
         else 0.0,
     )
-    values_now = report(found, target)
+    values_now, number = report(found, target), None
     if log is not None:
-        values_now = {"round": number, **values_now}
-        append(log, values_now)
+        number = append(log, deck_of(target), values_now)
+        values_now = {"round": number, "deck": deck_of(target), **values_now}
     if as_json:
         print_json(values_now)
         return

@@ -11,7 +11,7 @@ from protractor.bench.deck_file import with_deck
 from protractor.bench.decks import FIELDS, read_deck
 from protractor.cli.deck_options import decks_argument, tell_remark
 from protractor.cli.options import Function
-from protractor.files import write_whole
+from protractor.files import alone, write_whole
 from protractor.inputs.bench import NAME
 
 
@@ -44,6 +44,7 @@ def command(decks: Path, **values: Any) -> None:
     deck, faults = read_deck(given)
     if deck is None:
         raise faults[0]
-    write_whole(decks, with_deck(decks, deck).encode("utf-8"), force=True, name="DECKS")
+    with alone(decks, "DECKS"):
+        write_whole(decks, with_deck(decks, deck).encode("utf-8"), force=True, name="DECKS")
     click.echo(f"{decks}: added {deck.name}")
     tell_remark(decks, deck)
