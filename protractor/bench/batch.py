@@ -41,6 +41,9 @@ from protractor.files import alone, clear_parts, write_whole
 from protractor.printing.fit import Correction
 from protractor.printing.profiles import Profile, default_file, load
 
+WAIT_S = 3.0
+"""How long a batch waits for the folder: processes of one that was killed end their deck."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
@@ -109,7 +112,7 @@ def run_batch(
     """
     choice = choice or SheetChoice()
     others = "a folder that no other batch is writing to"
-    with alone(folder / SUMMARY, "folder", allowed=others, wait_s=3.0):
+    with alone(folder / SUMMARY, "folder", allowed=others, wait_s=WAIT_S):
         before = earlier(folder)
         check_place(folder, before, resume=resume, force=force)
         clear_parts(folder)

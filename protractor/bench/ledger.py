@@ -152,25 +152,26 @@ def check_place(folder: Path, before: Earlier, *, resume: bool, force: bool) -> 
     That is what no batch wrote or somebody changed, unless `force` is set; and what an earlier
     batch wrote unless `resume` or `force` is set.
     """
-    for name in (SUMMARY, INDEX, PROGRESS):
-        path = folder / name
+    there = []
+    for path in (folder / name for name in (SUMMARY, INDEX, PROGRESS)):
         refuse(path, True, "folder")
-        if force or not (path.exists() or path.is_symlink()):
-            continue
-        if name not in before.ours:
-            raise InputError(
-                "folder",
-                path,
-                f"a {name} as a batch wrote it, or none",
-                "another's or changed, so kept: move it away, or say --force to replace it",
-            )
-        if not resume:
-            raise InputError(
-                "folder",
-                folder,
-                "a folder without an earlier batch",
-                "say --resume to go on with it, --force to replace it",
-            )
+        if path.exists() or path.is_symlink():
+            there.append(path.name)
+    others = [name for name in there if name not in before.ours]
+    if others and not force:
+        raise InputError(
+            "folder",
+            f"{', '.join(others)} in {folder}",
+            "what a batch wrote, unchanged, or nothing",
+            "of other origin or changed, so kept: move it away, or say --force to replace it",
+        )
+    if there and not (resume or force):
+        raise InputError(
+            "folder",
+            folder,
+            "a folder without an earlier batch",
+            "say --resume to go on with it, --force to replace it",
+        )
 
 
 class Journal:

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 import os
 import signal
-import subprocess
-import sys
-import time
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
@@ -24,7 +20,7 @@ from protractor.bench.batch import run_batch
 from protractor.bench.deck_file import DeckFile, Fault, read_decks
 from protractor.bench.deck_sheets import DeckTask, SheetChoice, draw
 from protractor.bench.decks import Deck
-from protractor.bench.ledger import INDEX, PROGRESS, SUMMARY, Journal, earlier
+from protractor.bench.ledger import PROGRESS, SUMMARY
 from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label
 from protractor.errors import InputError
@@ -182,109 +178,9 @@ def test_resume_after_a_deck_that_failed_in_between(tmp_path: Path) -> None:
     assert run_batch(mended, tmp_path, QUICK, resume=True).count("written") == 2
 
 
-DAMAGE = {
-    "empty": b"",
-    "torn": b"{",
-    "another kind": b"[1, 2]",
-    "fields missing": b'{"protractor": "0.1.0", "decks": [{"name": "Bench deck 0"}, 7, null]}',
-    "no deck": b'{"protractor": "0.1.0", "decks": []}',
-    "no text": b"\xff",
-    "NUL": b"\0" * 100,
-    "nested": b"[" * 100_000,
-    "nested within": b'{"protractor": "0.1.0", "decks": [' + b"[" * 100_000,
-    "a surrogate": b'{"decks": [{"name": "\\ud800", "record_sha256": "0"}]}',
-    "no number": b'{"decks": [{"name": "x", "line": NaN, "record_sha256": "0"}]}',
-    "a long number": b'{"decks": [{"name": "x", "line": ' + b"9" * 5000 + b"}]}",
-}
-"""What may stand in a file by the name of summary or journal."""
-
-
-@pytest.mark.parametrize("damage", DAMAGE.values(), ids=DAMAGE)
-@pytest.mark.parametrize("name", [SUMMARY, PROGRESS, INDEX])
-@pytest.mark.parametrize("resume", [False, True])
-def test_what_no_batch_wrote_is_the_users(
-    tmp_path: Path, name: str, damage: bytes, resume: bool
-) -> None:
-    """A summary, journal or index of other origin, or damaged, is kept: one line says what to do.
-
-    Moved away, the batch goes on, and writes over nothing that it cannot prove its own.
-    """
-    run_batch(bench(1), tmp_path, QUICK)
-    sheet = (tmp_path / "bench-deck-0_plate.pdf").read_bytes()
-    if name == PROGRESS:
-        (tmp_path / SUMMARY).unlink()
-        (tmp_path / INDEX).unlink()
-    (tmp_path / name).write_bytes(damage)
-    before = contents(tmp_path)
-    with pytest.raises(InputError, match="move it away, or say --force") as caught:
-        run_batch(bench(1), tmp_path, QUICK, resume=resume)
-    assert name in str(caught.value)
-    assert "\n" not in str(caught.value)
-    assert contents(tmp_path) == before
-    (tmp_path / name).unlink()
-    if resume:
-        assert run_batch(bench(1), tmp_path, QUICK, resume=True).count("failed") == 0
-    assert run_batch(bench(1), tmp_path, QUICK, force=True).count("written") == 1
-    assert (tmp_path / "bench-deck-0_plate.pdf").read_bytes() == sheet
-
-
-@pytest.mark.parametrize(
-    ("this", "that"),
-    [
-        ('"bench-deck-0_plate.pdf"', '"../x.pdf"'),
-        ('"overhang_mm": ', '"overhang_mm": 1'),
-        ('"status": "written"', '"status": "kept"'),
-    ],
-)
-@pytest.mark.parametrize("name", [SUMMARY, PROGRESS])
-def test_a_record_is_believed_by_its_hash(tmp_path: Path, name: str, this: str, that: str) -> None:
-    """A record with another file, number or status in it is not believed, whoever put it there."""
-    (tmp_path / "out").mkdir()
-    run_batch(bench(1), tmp_path / "out", QUICK)
-    summary = tmp_path / "out" / SUMMARY
-    [line] = [line for line in summary.read_text().splitlines() if "Bench deck 0" in line]
-    changed = line.replace(this, that)
-    assert changed != line
-    (tmp_path / "x.pdf").write_text("mine")
-    if name == SUMMARY:
-        summary.write_text(summary.read_text().replace(line, changed))
-        assert SUMMARY not in earlier(tmp_path / "out").ours
-    else:
-        summary.unlink()
-        journal = Journal(tmp_path / "out", anew=True)
-        journal.add(line)
-        assert list(earlier(tmp_path / "out").outcomes) == ["Bench deck 0"]
-        journal.drop()
-        journal = Journal(tmp_path / "out", anew=True)
-        journal.add(changed)
-    assert earlier(tmp_path / "out").outcomes == {}
-    assert (tmp_path / "x.pdf").read_text() == "mine"
-
-
-def test_a_stopped_batch_is_kept_for_resume(tmp_path: Path) -> None:
-    """A plain run over the journal of a stopped batch is refused, and the journal stays.
-
-    A line that was torn at the end of it takes no other with it.
-    """
-    run_batch(bench(2), tmp_path, QUICK)
-    lines = (tmp_path / SUMMARY).read_text().splitlines()
-    one, two = (line.rstrip(",") for line in lines if "Bench deck" in line)
-    (tmp_path / SUMMARY).unlink()
-    (tmp_path / INDEX).unlink()
-    Journal(tmp_path, anew=True).add(one)
-    with (tmp_path / PROGRESS).open("a") as file:
-        file.write('{"name": "Bench de')
-    before = contents(tmp_path)
-    with pytest.raises(InputError, match="--resume to go on"):
-        run_batch(bench(2), tmp_path, QUICK)
-    assert contents(tmp_path) == before
-    Journal(tmp_path, anew=False).add(two)
-    assert list(earlier(tmp_path).outcomes) == ["Bench deck 0", "Bench deck 1"]
-    assert run_batch(bench(2), tmp_path, QUICK, resume=True).count("kept") == 2
-
-
-def test_a_batch_at_a_time(tmp_path: Path) -> None:
+def test_a_batch_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """While one batch writes to a folder, a second one is refused in one line, forced or not."""
+    monkeypatch.setattr(batch, "WAIT_S", 0.1)
     with alone(tmp_path / SUMMARY, "folder"):
         for force in (False, True):
             with pytest.raises(InputError, match="no other batch is writing to") as caught:
@@ -408,7 +304,9 @@ def test_work_is_done_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     counted(batch, "load")
     counted(alignment_sheet, "alignment_page")
     counted(plate, "plate_page")
-    choice = replace(SVG, formats=("pdf", "svg", "dxf"), profile_file=tmp_path / "p.toml")
+    choice = SheetChoice(
+        formats=("pdf", "svg", "dxf"), style=Style(text="text"), profile_file=tmp_path / "p.toml"
+    )
     (tmp_path / "out").mkdir()
     ran = run_batch(bench(3, printer="desk"), tmp_path / "out", choice)
     assert ran.count("written") == 3
@@ -420,64 +318,6 @@ def write_bench(path: Path, count: int) -> None:
     """A CSV file of invented decks."""
     rows = "".join(f"Bench deck {i},{200 + i % 250}\n" for i in range(count))
     path.write_text("name,pivot-to-spindle\n" + rows)
-
-
-def protractor(folder: Path, *words: str) -> subprocess.Popen[str]:
-    """The program in a process group of its own."""
-    return subprocess.Popen(
-        [sys.executable, "-m", "protractor", *words],
-        cwd=folder,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-    )
-
-
-def test_killed_and_resumed(tmp_path: Path) -> None:
-    """Killed in the middle without warning: whole files alone, and resume keeps them."""
-    write_bench(tmp_path / "d.csv", 60)
-    (tmp_path / "out").mkdir()
-    words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
-    first = protractor(tmp_path, *words, "--processes", "2")
-    journal = tmp_path / "out" / PROGRESS
-    for _ in range(600):
-        if journal.exists() and journal.read_text().count("\n") > 5:
-            break
-        time.sleep(0.05)
-    os.killpg(first.pid, signal.SIGKILL)
-    first.communicate()
-    sheets = list((tmp_path / "out").glob("*.pdf"))
-    assert 5 <= len(sheets) < 60
-    for sheet in sheets:
-        assert sheet.read_bytes().rstrip().endswith(b"%%EOF")
-    second = protractor(tmp_path, *words, "--resume", "--json")
-    out, err = second.communicate(timeout=120)
-    said = json.loads(out)
-    assert said["kept"] >= 5
-    assert said["kept"] + said["written"] == 60, err
-    assert not journal.exists()
-
-
-def test_workers_end_with_their_batch(tmp_path: Path) -> None:
-    """When the batch alone is killed, the processes that draw for it do not stay behind."""
-    write_bench(tmp_path / "d.csv", 60)
-    (tmp_path / "out").mkdir()
-    words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
-    batch = protractor(tmp_path, *words, "--processes", "2")
-    journal = tmp_path / "out" / PROGRESS
-    for _ in range(600):
-        if journal.exists() and journal.read_text().count("\n") > 5:
-            break
-        time.sleep(0.05)
-    batch.kill()
-    try:
-        batch.communicate(timeout=20)  # its workers hold the pipe as long as they live
-    finally:
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(batch.pid, signal.SIGKILL)
-    assert list((tmp_path / "out").glob(f"{whole.PART}*")) == []
 
 
 def test_command(run: Run) -> None:
