@@ -54,7 +54,7 @@ _HOMES = {
     "read_decks": "bench.deck_file",
     "toml_text": "bench.deck_file",
     "csv_text": "bench.deck_file",
-    "Order": "bench.batch",
+    "SheetChoice": "bench.deck_sheets",
     "run_batch": "bench.batch",
     "write_whole": "files",
 }

@@ -36,7 +36,7 @@ LIBRARIES = {
     "matplotlib": {"curves"},
     "shapely": {"drawing"},
     "fontTools": {"drawing"},
-    "filelock": {"files", "printing", "bench", "setup"},
+    "filelock": {"files"},
 }
 """Libraries that belong to one room, or to a few."""
 

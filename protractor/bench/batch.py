@@ -1,8 +1,9 @@
 """Sheets for many decks at once: in processes, resumable, with a summary a machine can read.
 
-A deck that fails is reported and the rest go on. Every file is written whole or not at all. While a
-batch runs it keeps `progress.jsonl`, a line a deck, from which `resume` goes on after a stop; when
-it is through, `summary.json` says the same and more, and `index.pdf` shows it.
+A deck that fails is reported and the rest go on; only a full disk stops them. Every file is written
+whole or not at all. While a batch runs it keeps `progress.jsonl`, a line a deck, from which
+`resume` goes on after a stop; when it is through, `summary.json` says the same and more, and
+`index.pdf` shows it.
 """
 
 from __future__ import annotations
@@ -10,142 +11,47 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
-from dataclasses import asdict, dataclass, field
-from itertools import islice
+from collections.abc import Callable, Generator, Iterator
+from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from protractor import __version__
-from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.bench import workers
-from protractor.bench.deck_file import DeckFile
-from protractor.bench.decks import deck_stem, remark
+from protractor.bench.deck_file import DeckFile, Fault
+from protractor.bench.deck_sheets import DeckTask, SheetChoice, draw, failure
 from protractor.bench.ledger import (
     INDEX,
     PROGRESS,
     SUMMARY,
-    Record,
-    Records,
+    Earlier,
+    Journal,
+    Outcome,
+    Outcomes,
     as_text,
-    earlier_records,
+    check_place,
+    earlier,
+    files_of,
+    sha256,
     summary_text,
 )
-from protractor.drawing.shapes import Page
-from protractor.drawing.turning import upright
+from protractor.bench.workers import results
 from protractor.errors import InputError
-from protractor.files import refuse, write_whole
-from protractor.output.formats import ENDINGS, page_bytes
-from protractor.output.style import Style
+from protractor.files import alone, clear_parts, write_whole
 from protractor.printing.fit import PrintCorrection
-from protractor.printing.paper import Paper, place_on_paper
-from protractor.printing.paper import paper as paper_of
-from protractor.sheets.cutting import Cutting
+from protractor.printing.profiles import Profile, default_file, load
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
-    """What is wanted for every deck: which sheets, in which formats, cut and dressed how.
-
-    `paper` is for decks that name none; `profile_file` holds the printers that decks name, by
-    default the user's own.
-    """
-
-    sheets: tuple[str, ...] = ("template", "plate")
-    formats: tuple[str, ...] = ("pdf", "svg", "dxf")
-    cutting: Cutting = field(default_factory=Cutting)
-    style: Style = field(default_factory=Style)
-    paper: str = "a4"
-    profile_file: Path | None = None
-
-    def page(self, deck: Deck, sheet: str, note: str = "") -> Page:
-        """One sheet of a deck; raises `InputError` where deck or paper do not allow it.
-
-        `note` is a line on what a sheet of paper was corrected for.
-        """
-        alignment = align(deck)
-        if sheet == "plate":
-            from protractor.sheets.plate import plate_page
-
-            return plate_page(alignment, self.cutting, deck.name)
-        if sheet == "board":
-            from protractor.sheets.arm_board import board_page
-
-            return self._placed(deck, lambda p: board_page(alignment, p, None, deck.name, note))
-        from protractor.sheets.alignment_sheet import alignment_page
-
-        return self._placed(deck, lambda p: alignment_page(alignment, p, deck.name, 0.0, note))
-
-    def _placed(self, deck: Deck, make: Callable[[Paper], Page]) -> Page:
-        """A page on the deck's paper, upright or drawn on its side."""
-        page, on_its_side = place_on_paper(make, paper_of(deck.paper or self.paper))
-        return upright(page) if on_its_side else page
-
-    def correction(self, deck: Deck) -> PrintCorrection | None:
-        """What corrects the deck's sheets of paper for its printer, None when it names none.
-
-        Raises `InputError` when that printer was not recorded.
-        """
-        if deck.printer is None:
-            return None
-        from protractor.printing.profiles import default_file, load, profile_for
-
-        profiles = load(self.profile_file or default_file())
-        paper = paper_of(deck.paper or self.paper)
-        return profile_for(profiles, deck.printer, paper.name).correction
-
-    def file(self, deck: Deck, sheet: str, file_format: str, page: Page) -> bytes:
-        """A sheet as a file; as PDF on paper, drawn anew for the deck's printer if it names one."""
-        correction = None
-        if file_format == "pdf" and sheet != "plate":
-            correction = self.correction(deck)
-        if correction is None:
-            return page_bytes(page, file_format, self.style)
-        corrected = self.page(deck, sheet, correction.statement)
-        return page_bytes(corrected, file_format, self.style, correction.matrix)
-
-    def key(self, deck: Deck) -> str:
-        """A name for everything that a deck's files depend on."""
-        try:
-            correction = self.correction(deck) if "pdf" in self.formats else None
-            told = correction.statement if correction else ""
-        except InputError as error:  # told when the deck is drawn
-            told = str(error)
-        said = {
-            "printer": told,
-            "version": __version__,
-            "deck": deck.as_dict(),
-            "sheets": self.sheets,
-            "formats": self.formats,
-            "cutting": asdict(self.cutting),
-            "text": self.style.text,
-            "colours": dict(self.style.colours),
-            "paper": self.paper,
-        }
-        return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Task:
-    """One deck to be drawn: its line in the file, and the files that may be replaced."""
-
-    deck: Deck
-    line: int
-    order: Order
-    folder: Path
-    replaceable: dict[str, str] | None
-    """sha256 by file name of what an earlier run wrote; None when anything may be replaced."""
+WAIT_S = 3.0
+"""How long a batch waits for the folder: processes of one that was killed end their deck."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch:
-    """What a batch did: a record a deck, in the order of the file."""
+    """What a batch did: an outcome a deck, in the order of the file."""
 
     folder: Path
-    records: Records
+    outcomes: Outcomes
+    index_sha256: str
 
     def count(self, status: str) -> int:
         """How many decks are `written`, `kept` or `failed`."""
@@ -154,240 +60,172 @@ class Batch:
     @property
     def counts(self) -> dict[str, int]:
         """How many decks are written, kept and failed."""
-        found = Counter(record["status"] for record in self.records)
+        found = Counter(outcome["status"] for outcome in self.outcomes)
         return {status: found[status] for status in ("written", "kept", "failed")}
+
+    @property
+    def summary(self) -> str:
+        """The summary as JSON."""
+        return summary_text(self.outcomes, self.counts, self.index_sha256)
 
     def as_dict(self) -> dict[str, Any]:
         """The summary, under stable keys."""
-        summary: dict[str, Any] = json.loads(summary_text(self.records, self.counts))
+        summary: dict[str, Any] = json.loads(self.summary)
         return summary
-
-
-def draw(task: Task) -> Record:
-    """Draws and writes every sheet of one deck; never raises: what went wrong is in the record."""
-    record: Record = {"name": task.deck.name, "line": task.line, "status": "failed"}
-    try:
-        record |= _drawn(task)
-    except InputError as error:
-        record["error"] = str(error)
-    except Exception as error:  # a deck that fails for any reason must not stop the others
-        record["error"] = f"{type(error).__name__}: {error}"
-    if record["status"] == "failed" and task.replaceable:
-        record["earlier_files"] = _as_entries(task.replaceable)
-    return record
-
-
-def _as_entries(files: dict[str, str]) -> list[Record]:
-    """Files of an earlier run, sha256 by name, as a failed deck's record keeps them."""
-    return [{"file": name, "sha256": sha256} for name, sha256 in files.items()]
-
-
-def _files_of(before: Record) -> dict[str, str]:
-    """What the earlier runs wrote for a deck, from its record: sha256 by file name."""
-    entries = before.get("files") or before.get("earlier_files") or []
-    return {entry["file"]: entry["sha256"] for entry in entries}
-
-
-def _drawn(task: Task) -> Record:
-    deck, order = task.deck, task.order
-    stem = deck_stem(deck.name)
-    files: list[Record] = []
-    sheets: Record = {}
-    made: list[tuple[Path, bytes]] = []
-    for sheet in order.sheets:
-        page = order.page(deck, sheet)
-        sheets[sheet] = {
-            "paper": page.paper,
-            "width_mm": page.width_mm,
-            "height_mm": page.height_mm,
-            "features": page.features,
-        }
-        for file_format in order.formats:
-            path = task.folder / f"{stem}_{sheet}{ENDINGS[file_format]}"
-            data = order.file(deck, sheet, file_format, page)
-            made.append((path, data))
-            files.append(
-                {
-                    "file": path.name,
-                    "sheet": sheet,
-                    "format": file_format,
-                    "bytes": len(data),
-                    "sha256": hashlib.sha256(data).hexdigest(),
-                }
-            )
-    # what is there and the same stays; all the rest is checked before any of it is written
-    made = [(path, data) for path, data in made if not _holds(path, data)]
-    for path, _ in made:
-        may = _may_replace(path, task.replaceable)
-        if not may and path.is_file() and path.name in (task.replaceable or {}):
-            raise InputError(
-                "folder",
-                path.name,
-                "sheets as the earlier batch left them",
-                "changed since, so kept: move it away, or say --force to replace it",
-            )
-        refuse(path, may, "folder")
-    for path, data in made:
-        write_whole(path, data, force=_may_replace(path, task.replaceable), name="folder")
-    return {
-        "status": "written",
-        "remark": remark(deck),
-        "key": order.key(deck),
-        "files": files,
-        "alignment": align(deck).as_dict(),
-        "sheets": sheets,
-    }
-
-
-def _may_replace(path: Path, replaceable: dict[str, str] | None) -> bool:
-    """Whether a file may be written over: always, or when it is as an earlier run left it."""
-    if replaceable is None:
-        return True
-    return path.name in replaceable and _sha256(path) == replaceable[path.name]
-
-
-def _holds(path: Path, data: bytes) -> bool:
-    """Whether a file is there with just these bytes."""
-    return _sha256(path) == hashlib.sha256(data).hexdigest()
-
-
-def _sha256(path: Path) -> str | None:
-    try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:
-        return None
 
 
 def run_batch(
     found: DeckFile,
     folder: Path,
-    order: Order | None = None,
+    choice: SheetChoice | None = None,
     *,
     processes: int = 1,
     resume: bool = False,
     force: bool = False,
-    progress: Callable[[Record], None] | None = None,
+    progress: Callable[[Outcome], None] | None = None,
 ) -> Batch:
     """Draws the sheets of all decks into a folder that exists, with summary and index.
 
     Args:
-        found: the decks of a file; its faults become failed decks.
+        found: the decks of a file; those with faults become failed decks.
         folder: where to write.
-        order: what to draw; default template and plate in all formats.
+        choice: what to draw; default template and plate in all formats.
         processes: how many decks are drawn at once.
         resume: go on with an earlier batch here: keep what is there and unchanged.
         force: replace files whoever wrote them.
-        progress: called with every record as it is done.
+        progress: called with every outcome as it is there.
 
     Raises:
-        InputError: when the folder is missing or read-only, or holds a batch and neither `resume`
-            nor `force` is set.
+        InputError: when the folder is missing or read-only, another batch is writing to it, or it
+            holds a batch and neither `resume` nor `force` is set, or a file by the name of
+            summary, index or journal that no batch wrote; when the disk is full.
 
     >>> import tempfile
     >>> decks = DeckFile(
     ...     decks=(Deck(name="Bench deck", pivot_to_spindle_mm=222.0),), lines=(1,), faults=()
     ... )
     >>> with tempfile.TemporaryDirectory() as folder:
-    ...     batch = run_batch(decks, Path(folder), Order(sheets=("template",), formats=("pdf",)))
+    ...     choice = SheetChoice(sheets=("template",), formats=("pdf",))
+    ...     batch = run_batch(decks, Path(folder), choice)
     ...     sorted(path.name for path in Path(folder).iterdir())
     ['bench-deck_template.pdf', 'index.pdf', 'summary.json']
     """
-    order = order or Order()
-    for name in (SUMMARY, INDEX):
-        _refuse_batch(folder / name, force or resume)
-    done: list[tuple[int, str]] = []  # line and record as text
-
-    def note(record: Record) -> str:
-        text = as_text(record)
-        done.append((record["line"], text))
-        if progress is not None:
-            progress(record)
-        return text
-
-    tasks: list[Task] = []
-    earlier = earlier_records(folder) if resume else {}
-    for deck, line in zip(found.decks, found.lines, strict=True):
-        before = earlier.get(deck.name, {})
-        if before.get("key") == order.key(deck) and _untouched(folder, before):
-            note({**before, "line": line, "status": "kept"})
-            continue
-        replaceable = None if force else _files_of(before)
-        tasks.append(
-            Task(deck=deck, line=line, order=order, folder=folder, replaceable=replaceable)
-        )
-    for fault in found.faults:
-        told: Record = {"name": fault.deck, "line": fault.line, "error": str(fault.error)}
-        if files := _files_of(earlier.get(fault.deck, {})):
-            told["earlier_files"] = _as_entries(files)
-        note({**told, "status": "failed"})
-    del earlier
-    if not resume:
-        (folder / PROGRESS).unlink(missing_ok=True)
-    with (folder / PROGRESS).open("a", encoding="utf-8") as journal:
-        for record in _results(tasks, min(processes, max(1, len(tasks)))):
-            # a whole line at a time: what is here when the program is killed can be believed
-            journal.write(note(record) + "\n")
-            journal.flush()
-    done.sort(key=lambda pair: pair[0])
-    batch = Batch(folder=folder, records=Records(text for _, text in done))
-    done.clear()
-    _finish(batch)
+    choice = choice or SheetChoice()
+    others = "a folder that no other batch is writing to"
+    with alone(folder / SUMMARY, "folder", allowed=others, wait_s=WAIT_S):
+        before = earlier(folder)
+        check_place(folder, before, resume=resume, force=force)
+        clear_parts(folder)
+        journal = Journal(folder, anew=not resume or PROGRESS not in before.ours)
+        texts: list[tuple[int, str]] = []
+        if not resume:
+            before = Earlier(outcomes={}, ours=frozenset())
+        with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
+            for outcome in outcomes:
+                if outcome.pop("full", False):
+                    remedy = "make room, then say --resume to go on"
+                    raise InputError("folder", folder, "a disk with room for the sheets", remedy)
+                text = as_text(outcome)
+                texts.append((outcome["line"], text))
+                if outcome["status"] == "written":
+                    journal.add(text)
+                if progress is not None:
+                    progress(outcome)
+        texts.sort(key=lambda pair: pair[0])
+        batch = _finish(folder, Outcomes(text for _, text in texts), journal)
+        clear_parts(folder)
     return batch
 
 
-def _refuse_batch(path: Path, force: bool) -> None:
-    try:
-        refuse(path, force, "folder")
-    except InputError as error:
-        if path.is_file():
-            raise InputError(
-                "folder",
-                path.parent,
-                "a folder without an earlier batch",
-                "say --resume to go on with it, --force to replace it",
-            ) from error
-        raise
+def _outcomes(
+    found: DeckFile,
+    folder: Path,
+    choice: SheetChoice,
+    before: Earlier,
+    processes: int,
+    force: bool,
+) -> Generator[Outcome, None, None]:
+    """What becomes of every deck: first those that need no drawing, then the others as they end."""
+    tasks: list[DeckTask] = []
+    for deck, line, correction in corrections(found, choice):
+        outcome = before.outcomes.get(deck.name, {})
+        if isinstance(correction, InputError):
+            yield failure(deck.name, line, str(correction), files_of(outcome))
+            continue
+        key = choice.key(deck, correction)
+        if outcome.get("key") == key and _untouched(folder, outcome):
+            yield {**outcome, "line": line, "status": "kept"}
+            continue
+        task = DeckTask(
+            deck=deck,
+            line=line,
+            choice=choice,
+            key=key,
+            correction=correction,
+            folder=folder,
+            replaceable=None if force else files_of(outcome),
+        )
+        tasks.append(task)
+    for faults in found.faulty_decks:
+        errors = "; ".join(str(fault.error) for fault in faults)
+        outcome = before.outcomes.get(faults[0].deck, {})
+        yield failure(faults[0].deck, faults[0].line, errors, files_of(outcome))
+    again = "--resume --force" if force else "--resume"
+    for task, done in results(draw, tasks, min(processes, max(1, len(tasks)))):
+        yield done or task.failed(f"its process was ended from outside; say {again} to go on")
 
 
-def _untouched(folder: Path, record: Record) -> bool:
-    """Whether every file of a record is there as it was written."""
-    return all(_sha256(folder / entry["file"]) == entry["sha256"] for entry in record["files"])
+def corrections(
+    found: DeckFile, choice: SheetChoice
+) -> Iterator[tuple[Deck, int, PrintCorrection | InputError | None]]:
+    """Every sound deck, its line, and what corrects its PDFs or why nothing can.
+
+    The profiles are read once, when a deck names a printer.
+    """
+    profiles: tuple[Profile, ...] = ()
+    unreadable = None
+    if any(choice.prints(deck) for deck in found.decks):
+        try:
+            profiles = load(choice.profile_file or default_file())
+        except InputError as error:
+            unreadable = error
+    for deck, line in zip(found.decks, found.lines, strict=True):
+        try:
+            if unreadable is not None and choice.prints(deck):
+                raise unreadable
+            yield deck, line, choice.correction(deck, profiles)
+        except InputError as error:
+            yield deck, line, error
 
 
-def _results(tasks: Sequence[Task], processes: int) -> Iterator[Record]:
-    """The record of every task as it is done; at most a few are under way at a time."""
-    if processes == 1:
-        yield from map(draw, tasks)
-        return
-    waiting = iter(tasks)
-    under_way: dict[Future[Record], Task] = {}
-    pool = ProcessPoolExecutor(processes, initializer=workers.begin)
-    try:
-        while True:
-            for task in islice(waiting, 2 * processes - len(under_way)):
-                under_way[pool.submit(workers.whole, draw, task)] = task
-            if not under_way:
-                return
-            for future in wait(under_way, return_when=FIRST_COMPLETED).done:
-                record = future.result()
-                del under_way[future]
-                yield record
-    except BrokenProcessPool:
-        for task in (*under_way.values(), *waiting):
-            error = "its process was ended from outside; say --resume to go on"
-            yield {"name": task.deck.name, "line": task.line, "status": "failed", "error": error}
-    finally:
-        pool.shutdown(cancel_futures=True)
+def refused(found: DeckFile, choice: SheetChoice) -> tuple[Fault, ...]:
+    """What `run_batch` would refuse of the sound decks: papers too small, printers unknown."""
+    faults = []
+    for deck, line, correction in corrections(found, choice):
+        try:
+            if isinstance(correction, InputError):
+                raise correction
+            choice.check(deck, correction)
+        except InputError as error:
+            faults.append(Fault(line=line, deck=deck.name, error=error))
+    return tuple(faults)
 
 
-def _finish(batch: Batch) -> None:
+def _untouched(folder: Path, outcome: Outcome) -> bool:
+    """Whether every file of an outcome is there as it was written."""
+    return all(sha256(folder / file) == its for file, its in files_of(outcome).items())
+
+
+def _finish(folder: Path, outcomes: Outcomes, journal: Journal) -> Batch:
     """Writes index and summary and drops the journal that the summary replaces."""
     from protractor.output.pdf import pdf_bytes
     from protractor.sheets.index_sheet import index_pages
 
-    write_whole(
-        batch.folder / INDEX, pdf_bytes(index_pages(batch.records)), force=True, name="folder"
-    )
-    text = summary_text(batch.records, batch.counts).encode("utf-8")
-    write_whole(batch.folder / SUMMARY, text, force=True, name="folder")
-    (batch.folder / PROGRESS).unlink(missing_ok=True)
+    index = pdf_bytes(index_pages(outcomes))
+    batch = Batch(folder=folder, outcomes=outcomes, index_sha256=hashlib.sha256(index).hexdigest())
+    # before it is there: so it is known as ours if the program is killed before the summary is
+    journal.add(as_text({"index_sha256": batch.index_sha256}))
+    write_whole(folder / INDEX, index, force=True, name="folder", tidy=False)
+    write_whole(folder / SUMMARY, batch.summary.encode(), force=True, name="folder", tidy=False)
+    journal.drop()
+    return batch

@@ -41,11 +41,15 @@ with the square of the parts of a line."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """What is wrong with one field of a file: its line, the deck as far as known, and the error."""
+    """What is wrong with one field of a file: its line, the deck as far as known, and the error.
+
+    `starts` is the line on which the deck starts, where that is another one.
+    """
 
     line: int
     deck: str
     error: InputError
+    starts: int = 0
 
     def __str__(self) -> str:
         deck = f", deck '{shown(self.deck, 30)}'" if self.deck else ""
@@ -59,6 +63,24 @@ class DeckFile:
     decks: tuple[Deck, ...]
     lines: tuple[int, ...]
     faults: tuple[Fault, ...]
+
+    def without(self, faults: Sequence[Fault]) -> DeckFile:
+        """The same with more faults, of decks that were sound, which are so no longer."""
+        lines = {fault.line for fault in faults}
+        sound = [at for at, line in enumerate(self.lines) if line not in lines]
+        return DeckFile(
+            decks=tuple(self.decks[at] for at in sound),
+            lines=tuple(self.lines[at] for at in sound),
+            faults=tuple(sorted([*self.faults, *faults], key=lambda fault: fault.line)),
+        )
+
+    @property
+    def faulty_decks(self) -> list[list[Fault]]:
+        """The faults of each deck that has any."""
+        found: dict[int, list[Fault]] = {}
+        for fault in self.faults:
+            found.setdefault(fault.starts or fault.line, []).append(fault)
+        return list(found.values())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +119,10 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
     for entry in entries:
         deck, wrong = (None, [entry.fault]) if entry.fault else read_deck(entry.fields)
         name = _name(entry.fields.get("name", ""))
-        faults += [Fault(line=entry.line_of(error.name), deck=name, error=error) for error in wrong]
+        faults += [
+            Fault(line=entry.line_of(error.name), deck=name, error=error, starts=entry.line)
+            for error in wrong
+        ]
         if deck is not None:
             decks.append((deck, entry.line))
         if deck is not None or name.strip():

@@ -124,8 +124,15 @@ def cli(ctx: click.Context) -> None:
         click.echo(ctx.get_help())
 
 
+STOPS = (signal.SIGINT, signal.SIGTERM)
+
+
 def _stop(signum: int, frame: FrameType | None) -> NoReturn:
-    """Turn a polite kill into an exit that runs the clean-up of half-done work."""
+    """Turn an interrupt or a polite kill into an exit that runs the clean-up of half-done work."""
+    for each in STOPS:
+        signal.signal(each, _stop_at_once)
+    if signum == signal.SIGINT:
+        raise KeyboardInterrupt
     raise SystemExit(128 + signum)
 
 
@@ -173,6 +180,11 @@ def _inert_streams() -> Iterator[None]:
         sys.stdout, sys.stderr = kept
 
 
+def _stop_at_once(signum: int, frame: FrameType | None) -> NoReturn:
+    """The second of two signals, in the midst of the clean-up: nothing is waited for."""
+    os._exit(128 + signum)
+
+
 def _complain(text: str, command: str = "") -> int:
     with suppress(OSError):  # the exit status says it too
         click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
@@ -213,7 +225,9 @@ def main(arguments: list[str] | None = None) -> int:
 
     `arguments` are those of the process when None.
     """
-    signal.signal(signal.SIGTERM, _stop)
+    for each in STOPS:
+        if signal.getsignal(each) is not signal.SIG_IGN:
+            signal.signal(each, _stop)
     if arguments is None:
         _take_utf8()
     # the number of a stream that was closed is not given to a file

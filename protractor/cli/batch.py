@@ -15,7 +15,7 @@ from protractor.bench.inputs import PROCESSES, SHEET
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
 from protractor.cli.options import filled, force_option, json_option, option, print_json
 from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
-from protractor.errors import InputError
+from protractor.files import make_folder
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
 from protractor.printing.inputs import PAPER
 from protractor.sheets.cutting import Cutting
@@ -72,11 +72,12 @@ def command(
     found = read_decks(decks)
     style = style_of(text, colours)
 
-    from protractor.bench.batch import Order, run_batch
-    from protractor.bench.ledger import Record
+    from protractor.bench.batch import run_batch
+    from protractor.bench.deck_sheets import SheetChoice
+    from protractor.bench.ledger import Outcome
 
-    default = Order()
-    order = Order(
+    default = SheetChoice()
+    choice = SheetChoice(
         sheets=tuple(dict.fromkeys(sheet)) or default.sheets,
         formats=tuple(dict.fromkeys(format)) or default.formats,
         cutting=cutting,
@@ -86,34 +87,29 @@ def command(
     )
     if folder is None:
         folder = DEFAULT_FOLDER / deck_stem(decks.stem)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(
-            "folder", folder, "a folder that can be made", f"{error.strerror}: name another"
-        ) from error
-    count = len(found.decks) + len(found.faults)
+    make_folder(folder, "folder")
+    count = len(found.decks) + len(found.faulty_decks)
 
     with click.progressbar(
         length=count, label="decks", file=sys.__stderr__, hidden=not terminal()
     ) as bar:
 
-        def step(_: Record) -> None:
+        def step(_: Outcome) -> None:
             bar.update(1)
 
         batch = run_batch(
             found,
             folder,
-            order,
+            choice,
             processes=int(processes or os.cpu_count() or 1),
             resume=resume,
             force=force,
             progress=step,
         )
-    failed = [record for record in batch.records if record["status"] == "failed"]
-    for record in failed[:FAULTS_SHOWN]:
-        who = f"{decks.name}, line {record['line']}, deck '{record['name']}'"
-        click.echo(f"protractor: {who}: {record['error']}", err=True)
+    failed = [outcome for outcome in batch.outcomes if outcome["status"] == "failed"]
+    for outcome in failed[:FAULTS_SHOWN]:
+        who = f"{decks.name}, line {outcome['line']}, deck '{outcome['name']}'"
+        click.echo(f"protractor: {who}: {outcome['error']}", err=True)
     if len(failed) > FAULTS_SHOWN:
         click.echo(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary", err=True)
     if as_json:

@@ -14,7 +14,7 @@ from protractor.alignments.deck import Deck
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, print_json
 from protractor.setup.correction import Correction, Reading, correct, report
 from protractor.setup.inputs import Seen
-from protractor.setup.rounds import append, rounds
+from protractor.setup.rounds import append, check, deck_of
 
 Interval = tuple[float, float]
 
@@ -133,7 +133,7 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     "--log",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Keep a log: one line of JSON is added for every round.",
+    help="Keep a log of this deck: one line of JSON is added for every round.",
 )
 @json_option
 def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
@@ -144,7 +144,8 @@ def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
     plus. Repeat until it says to leave it.
     """
     target = align(deck)
-    number = rounds(log) + 1 if log is not None else None
+    if log is not None:
+        check(log, deck_of(target))
     found = correct(
         [
             Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
@@ -163,10 +164,10 @@ def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
         record=target.record,
         lift_mm=seen.record_above_sheet_mm if deck.pivot_height_mm else 0.0,
     )
-    values = report(found, target)
+    values, number = report(found, target), None
     if log is not None:
-        values = {"round": number, **values}
-        append(log, values)
+        number = append(log, deck_of(target), values)
+        values = {"round": number, "deck": deck_of(target), **values}
     if as_json:
         print_json(values)
         return

@@ -13,7 +13,7 @@ from protractor.bench.decks import fields_of, read_deck
 from protractor.cli.deck_options import decks_argument, tell_remark
 from protractor.cli.options import Function
 from protractor.errors import named
-from protractor.files import write_whole
+from protractor.files import alone, write_whole
 
 
 def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
@@ -46,6 +46,7 @@ def command(decks: Path, **values: Any) -> None:
     deck, faults = read_deck(given)
     if deck is None:
         raise faults[0]
-    write_whole(decks, with_deck(decks, deck).encode("utf-8"), force=True, name="DECKS")
+    with alone(decks, "DECKS"):
+        write_whole(decks, with_deck(decks, deck).encode("utf-8"), force=True, name="DECKS")
     click.echo(f"{decks}: added {deck.name}")
     tell_remark(decks, deck)

@@ -8,20 +8,43 @@ import click
 
 from protractor.bench.deck_file import read_decks
 from protractor.bench.decks import remark
+from protractor.bench.inputs import SHEET
 from protractor.cli.deck_options import decks_argument, tell_faults, tell_remark
-from protractor.cli.options import json_option, print_json
+from protractor.cli.options import json_option, option, print_json
+from protractor.cli.sheets import profile_file_option
+from protractor.printing.inputs import PAPER
 
 
 @click.command("check")
 @decks_argument
+@option(SHEET)
+@option(PAPER)
+@profile_file_option
 @json_option
-def command(decks: Path, as_json: bool) -> int:
+def command(
+    decks: Path,
+    sheet: tuple[str, ...],
+    paper: str | None,
+    profile_file: Path | None,
+    as_json: bool,
+) -> int:
     """Read a file of decks and tell every fault with its line and field.
 
-    Exit status 0 when there is none, 2 when there is. Statements about an arm that contradict one
-    another are told as a note: the length that is held counts.
+    Finds what `batch` would refuse under the same --sheet, --paper and --profile-file too: a paper
+    that is too small, a printer that was not recorded. Exit status 0 when there is no fault, 2 when
+    there is. Statements about an arm that contradict one another are told as a note: the length
+    that is held counts.
     """
-    found = read_decks(decks)
+    from protractor.bench.batch import refused
+    from protractor.bench.deck_sheets import SheetChoice
+
+    choice = SheetChoice(
+        sheets=tuple(dict.fromkeys(sheet)) or SheetChoice().sheets,
+        paper=paper or str(PAPER.default),
+        profile_file=profile_file,
+    )
+    read = read_decks(decks)
+    found = read.without(refused(read, choice))
     tell_faults(decks, found.faults)
     for deck, line in zip(found.decks, found.lines, strict=True):
         tell_remark(decks, deck, line)
@@ -42,11 +65,13 @@ def command(decks: Path, as_json: bool) -> int:
             for deck, line in zip(found.decks, found.lines, strict=True)
             if remark(deck)
         ]
-        print_json({"decks": len(found.decks), "faults": faults, "remarks": remarks})
+        counts = {"decks": len(found.decks), "faulty_decks": len(found.faulty_decks)}
+        print_json({**counts, "faults": faults, "remarks": remarks})
     else:
-        sound, faulty = len(found.decks), len(found.faults)
+        sound, faulty, count = len(found.decks), len(found.faulty_decks), len(found.faults)
+        of = f" in {faulty} deck{'' if faulty == 1 else 's'}" if count > 1 else ""
         click.echo(
             f"{decks}: {sound} sound deck{'' if sound == 1 else 's'}, "
-            f"{faulty} fault{'' if faulty == 1 else 's'}"
+            f"{count} fault{'' if count == 1 else 's'}{of}"
         )
     return 2 if found.faults else 0

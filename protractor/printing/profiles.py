@@ -8,16 +8,14 @@ from __future__ import annotations
 
 import datetime
 import math
-import os
 import tomllib
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
 from protractor.errors import InputError
-from protractor.files import Unreadable, read_whole, write_whole
+from protractor.files import Unreadable, alone, read_whole, write_whole
 from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.paper import paper
 from protractor.printing.readings import DIRECTIONS, Instrument, Measured
@@ -286,48 +284,15 @@ def profile_for(profiles: Sequence[Profile], name: str, of_paper: str | None = N
     )
 
 
-@contextmanager
-def _alone(path: Path) -> Iterator[None]:
-    """Only one process at a time, through a lock file beside the profile file."""
-    from filelock import FileLock, Timeout
-
-    lock = FileLock(path.with_name(f".{path.name}.lock"), timeout=20)
-    try:
-        lock.acquire()
-    except Timeout as error:
-        raise InputError(
-            "profile-file", path, "a file that no other process holds", "try again in a while"
-        ) from error
-    except OSError as error:
-        raise InputError(
-            "profile-file",
-            path,
-            "a file in a folder that can be written to",
-            f"{error.strerror}: name another --profile-file",
-        ) from error
-    try:
-        yield
-    finally:
-        lock.release()
-
-
 def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) -> None:
     """Reads, changes and writes the file while no other process does."""
     import tomli_w
 
-    if path.is_dir():
-        raise InputError("profile-file", path, "the name of a file", "it is a folder: add a name")
-    if not path.parent.is_dir():
-        raise InputError(
-            "profile-file", path, "a file in a folder that exists", f"make {path.parent} first"
-        )
-    # a link stays a link: the file that it leads to is the one to be replaced
-    real = Path(os.path.realpath(path))
-    with _alone(real):
+    with alone(path, "profile-file"):
         profiles = change(load(path))
         tables = {"format": FORMAT, "profile": [profile.as_dict() for profile in profiles]}
         data = (HEADING + tomli_w.dumps(tables)).encode()
-        write_whole(real, data, force=True, name="profile-file")
+        write_whole(path, data, force=True, name="profile-file")
 
 
 def keep(path: Path, profile: Profile, *, replace: bool) -> None:

@@ -30,13 +30,13 @@ PAPER = PAPERS["a4"]
 COLUMNS, ROWS = 2, 5
 PICTURE_WIDTH_MM, PICTURE_HEIGHT_MM = 33.0, 46.0
 HEADER_MM = 12.0
-Record = Mapping[str, Any]
+Outcome = Mapping[str, Any]
 
 
 class _Pages(Sequence[Page]):
     """The pages, each made when it is asked for: a thousand decks are not in memory at once."""
 
-    def __init__(self, records: Sequence[Record]) -> None:
+    def __init__(self, records: Sequence[Outcome]) -> None:
         self.records = records
 
     def __len__(self) -> int:
@@ -54,7 +54,7 @@ class _Pages(Sequence[Page]):
         return _page(self.records, at, len(self))
 
 
-def index_pages(records: Sequence[Record]) -> Sequence[Page]:
+def index_pages(records: Sequence[Outcome]) -> Sequence[Page]:
     """The pages of the index, for the records of a batch in the order given.
 
     A record holds `name`, `line`, `status`; `error` where it failed; `alignment`, `sheets` and
@@ -63,7 +63,7 @@ def index_pages(records: Sequence[Record]) -> Sequence[Page]:
     return _Pages(records)
 
 
-def _page(records: Sequence[Record], number: int, count: int) -> Page:
+def _page(records: Sequence[Outcome], number: int, count: int) -> Page:
     first = number * COLUMNS * ROWS
     width = (PAPER.right - PAPER.left) / COLUMNS
     height = (PAPER.top - PAPER.bottom - HEADER_MM) / ROWS
@@ -83,7 +83,7 @@ def _page(records: Sequence[Record], number: int, count: int) -> Page:
     )
 
 
-def _header(records: Sequence[Record], number: int, count: int) -> Iterator[Shape]:
+def _header(records: Sequence[Outcome], number: int, count: int) -> Iterator[Shape]:
     failed = sum(record["status"] == "failed" for record in records)
     left, right, y = PAPER.left, PAPER.right, PAPER.top - 5.0
     yield Label("Index of a batch", (left, y), 14, bold=True)
@@ -94,7 +94,9 @@ def _header(records: Sequence[Record], number: int, count: int) -> Iterator[Shap
     yield Line((left, y - 3.0), (right, y - 3.0), Stroke(FINE))
 
 
-def _cell(record: Record, number: int, corner: Point, size: tuple[float, float]) -> Iterator[Shape]:
+def _cell(
+    record: Outcome, number: int, corner: Point, size: tuple[float, float]
+) -> Iterator[Shape]:
     """One deck: its picture at the left, its name and numbers at the right."""
     left, top = corner[0], corner[1] + size[1] - 3.0
     x, right = left + PICTURE_WIDTH_MM + 3.0, corner[0] + size[0] - 3.0
@@ -119,7 +121,7 @@ def _cell(record: Record, number: int, corner: Point, size: tuple[float, float])
             yield Label(line, (x, y), SMALLEST_PT)
 
 
-def _lines(record: Record) -> list[str]:
+def _lines(record: Outcome) -> list[str]:
     """The numbers of a deck, or what went wrong."""
     if record["status"] == "failed":
         return [f"line {record['line']}: failed", record.get("error", "")]
@@ -158,7 +160,7 @@ def _box(low: Point, high: Point) -> Iterator[Shape]:
         yield Line(start, end, Stroke(THINNEST))
 
 
-def _picture(a: Mapping[str, Any], sheet: Record, corner: Point, scale: float) -> Iterator[Shape]:
+def _picture(a: Mapping[str, Any], sheet: Outcome, corner: Point, scale: float) -> Iterator[Shape]:
     """The main lines of a sheet, small: paper, bars, card, spindle, arc, targets with fans."""
 
     def at(point: Sequence[float]) -> Point:

@@ -2,38 +2,42 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 import os
 import signal
-import subprocess
-import sys
-import time
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pytest
 
 from protractor import files as whole
-from protractor.bench.batch import Order, Task, draw, run_batch
+from protractor.alignments.deck import Deck
+from protractor.bench import batch, deck_sheets
+from protractor.bench.batch import run_batch
 from protractor.bench.deck_file import DeckFile, Fault, read_decks
-from protractor.bench.decks import Deck
-from protractor.bench.ledger import PROGRESS
+from protractor.bench.deck_sheets import DeckTask, SheetChoice, draw
+from protractor.bench.ledger import PROGRESS, SUMMARY
 from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label
 from protractor.errors import InputError
+from protractor.files import alone
 from protractor.output.style import Style
+from protractor.printing.profiles import keep
+from protractor.sheets import alignment_sheet, plate
+from protractor.sheets.cutting import Cutting
 from protractor.sheets.index_sheet import index_pages
-from protractor.sheets.plate import Cutting
 from tests.conftest import Ran
+from tests.printing.test_profiles import profile
 from tests.readback.cutfiles import from_svg
 from tests.readback.reading import read_strokes
 
 Run = Callable[..., Ran]
-SVG = Order(formats=("svg",))
-QUICK = Order(sheets=("plate",), formats=("pdf",))
+SVG = SheetChoice(formats=("svg",))
+QUICK = SheetChoice(sheets=("plate",), formats=("pdf",))
 
 
 def bench(count: int, **changes: object) -> DeckFile:
@@ -52,7 +56,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 def test_all_sheets_in_all_formats(tmp_path: Path) -> None:
     """Two decks: template and plate in three formats each, an index and a summary, no journal."""
-    batch = run_batch(bench(2), tmp_path, Order(style=Style(text="text")))
+    ran = run_batch(bench(2), tmp_path, SheetChoice(style=Style(text="text")))
     names = {
         f"bench-deck-{i}_{sheet}{ending}"
         for i in range(2)
@@ -60,9 +64,9 @@ def test_all_sheets_in_all_formats(tmp_path: Path) -> None:
         for ending in (".pdf", ".svg", "_mm.dxf")
     }
     assert set(contents(tmp_path)) == names | {"index.pdf", "summary.json"}
-    assert batch.count("written") == 2
+    assert ran.count("written") == 2
     said = json.loads((tmp_path / "summary.json").read_text())
-    assert said == json.loads(json.dumps(batch.as_dict()))
+    assert said == json.loads(json.dumps(ran.as_dict()))
     deck = said["decks"][0]
     assert deck["alignment"]["pivot_to_spindle_mm"] == 200.0
     assert deck["sheets"]["template"]["features"]["spindle"]
@@ -86,16 +90,16 @@ def test_a_deck_that_fails_stops_no_other(tmp_path: Path) -> None:
         "Wide,222,,60 and 66,\nBig,300,200,,a4\nAlso good,240,,,letter\n"
     )
     (tmp_path / "out").mkdir()
-    order = Order(sheets=("template",), formats=("svg",))
-    batch = run_batch(read_decks(path), tmp_path / "out", order, processes=2)
-    assert [(r["name"], r["line"], r["status"]) for r in batch.records] == [
+    choice = SheetChoice(sheets=("template",), formats=("svg",))
+    ran = run_batch(read_decks(path), tmp_path / "out", choice, processes=2)
+    assert [(r["name"], r["line"], r["status"]) for r in ran.outcomes] == [
         ("Good", 2, "written"),
         ("Bad", 3, "failed"),
         ("Wide", 4, "failed"),
         ("Big", 5, "failed"),
         ("Also good", 6, "written"),
     ]
-    said = [record.get("error", "") for record in batch.records]
+    said = [record.get("error", "") for record in ran.outcomes]
     assert "allowed: 120 to 500 mm" in said[1]
     assert "null radii at least" in said[2]
     assert said[3].startswith("paper: got A4")
@@ -111,17 +115,17 @@ def test_an_unforeseen_error_is_told_and_the_rest_go_on(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Even an error that nobody foresaw in one deck leaves the other decks alone."""
-    page = Order.page
+    page = SheetChoice.page
 
-    def breaking(self: Order, deck: Deck, sheet: str) -> object:
+    def breaking(self: SheetChoice, deck: Deck, *more: Any) -> object:
         if deck.name == "Bench deck 1":
             raise ZeroDivisionError("unforeseen")
-        return page(self, deck, sheet)
+        return page(self, deck, *more)
 
-    monkeypatch.setattr(Order, "page", breaking)
-    batch = run_batch(bench(3), tmp_path, QUICK)
-    assert [r["status"] for r in batch.records] == ["written", "failed", "written"]
-    assert batch.records[1]["error"] == "ZeroDivisionError: unforeseen"
+    monkeypatch.setattr(SheetChoice, "page", breaking)
+    ran = run_batch(bench(3), tmp_path, QUICK)
+    assert [r["status"] for r in ran.outcomes] == ["written", "failed", "written"]
+    assert ran.outcomes[1]["error"] == "ZeroDivisionError: unforeseen"
 
 
 def stamps(folder: Path) -> dict[str, int]:
@@ -138,8 +142,8 @@ def test_resume_writes_what_is_missing_or_changed(tmp_path: Path) -> None:
     (tmp_path / "bench-deck-2_plate.pdf").unlink()
     changed = bench(4)
     decks = (replace(changed.decks[0], scheme="stevenson"), *changed.decks[1:])
-    batch = run_batch(replace(changed, decks=decks), tmp_path, QUICK, resume=True)
-    assert [r["status"] for r in batch.records] == ["written", "kept", "written", "kept"]
+    ran = run_batch(replace(changed, decks=decks), tmp_path, QUICK, resume=True)
+    assert [r["status"] for r in ran.outcomes] == ["written", "kept", "written", "kept"]
     again = stamps(tmp_path)
     assert {n for n in again if again[n] != first[n]} == {
         "bench-deck-0_plate.pdf",
@@ -153,10 +157,10 @@ def test_resume_keeps_what_the_user_changed(tmp_path: Path) -> None:
     """A sheet that someone changed by hand is not written over without force."""
     run_batch(bench(2), tmp_path, QUICK)
     (tmp_path / "bench-deck-0_plate.pdf").write_text("mine")
-    batch = run_batch(bench(2), tmp_path, QUICK, resume=True)
-    assert [r["status"] for r in batch.records] == ["failed", "kept"]
-    assert "plate.pdf; allowed: sheets as the earlier batch" in batch.records[0]["error"]
-    assert "--force" in batch.records[0]["error"]
+    ran = run_batch(bench(2), tmp_path, QUICK, resume=True)
+    assert [r["status"] for r in ran.outcomes] == ["failed", "kept"]
+    assert "plate.pdf; allowed: sheets as the earlier batch" in ran.outcomes[0]["error"]
+    assert "--force" in ran.outcomes[0]["error"]
     assert (tmp_path / "bench-deck-0_plate.pdf").read_text() == "mine"
     assert run_batch(bench(2), tmp_path, QUICK, force=True).count("written") == 2
 
@@ -174,28 +178,40 @@ def test_resume_after_a_deck_that_failed_in_between(tmp_path: Path) -> None:
     assert run_batch(mended, tmp_path, QUICK, resume=True).count("written") == 2
 
 
-@pytest.mark.parametrize(
-    "damage", [b"", b"{", b"[1, 2]", b'{"decks": [{"name": "Bench deck 0"}, 7, null]}', b"\xff"]
-)
-def test_resume_over_a_damaged_summary(tmp_path: Path, damage: bytes) -> None:
-    """A summary that cannot be read is no ground to fail, nor to write over what is there."""
-    run_batch(bench(2), tmp_path, QUICK)
-    (tmp_path / "summary.json").write_bytes(damage)
-    (tmp_path / "bench-deck-1_plate.pdf").write_text("mine")
-    batch = run_batch(bench(3), tmp_path, QUICK, resume=True)
-    assert [r["status"] for r in batch.records] == ["written", "failed", "written"]
-    assert (tmp_path / "bench-deck-1_plate.pdf").read_text() == "mine"
+def test_a_batch_at_a_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """While one batch writes to a folder, a second one is refused in one line, forced or not."""
+    monkeypatch.setattr(batch, "WAIT_S", 0.1)
+    with alone(tmp_path / SUMMARY, "folder"):
+        for force in (False, True):
+            with pytest.raises(InputError, match="no other batch is writing to") as caught:
+                run_batch(bench(1), tmp_path, QUICK, force=force)
+            assert "\n" not in str(caught.value)
+    assert contents(tmp_path) == {}
+    assert run_batch(bench(1), tmp_path, QUICK).count("written") == 1
 
 
-def test_a_summary_cannot_point_outside(tmp_path: Path) -> None:
-    """A summary that names a file elsewhere is not believed: nothing outside is written over."""
-    (tmp_path / "out").mkdir()
-    run_batch(bench(1), tmp_path / "out", QUICK)
-    summary = tmp_path / "out" / "summary.json"
-    summary.write_text(summary.read_text().replace('"bench-deck-0_plate.pdf"', '"../x.pdf"'))
-    (tmp_path / "x.pdf").write_text("mine")
-    run_batch(bench(1), tmp_path / "out", replace(QUICK, paper="a3"), resume=True)
-    assert (tmp_path / "x.pdf").read_text() == "mine"
+def killing(task: DeckTask) -> dict[str, object]:
+    """Draws a deck; when it is the first one, its process is killed after that."""
+    outcome = draw(task)
+    if task.deck.name == "Bench deck 0":
+        os.kill(os.getpid(), signal.SIGKILL)
+    return outcome
+
+
+@pytest.mark.parametrize("force", [False, True])
+def test_a_killed_process_is_one_deck(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, force: bool
+) -> None:
+    """The deck whose process was killed fails, the others are drawn, and its advice works."""
+    if force:
+        (tmp_path / "bench-deck-0_plate.pdf").write_text("of another batch")
+    with monkeypatch.context() as patch:
+        patch.setattr(batch, "draw", killing)
+        ran = run_batch(bench(5), tmp_path, QUICK, processes=2, force=force)
+    assert [o["status"] for o in ran.outcomes] == ["failed", *["written"] * 4]
+    assert ("--resume --force" if force else "--resume") in ran.outcomes[0]["error"]
+    again = run_batch(bench(5), tmp_path, QUICK, resume=True, force=force)
+    assert [o["status"] for o in again.outcomes] == ["written", *["kept"] * 4]
 
 
 def test_a_second_batch_is_refused(tmp_path: Path) -> None:
@@ -207,87 +223,101 @@ def test_a_second_batch_is_refused(tmp_path: Path) -> None:
     assert contents(tmp_path) == before
 
 
-def test_full_disk_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """When the disk fills up in one deck, that deck fails and leaves nothing half written."""
+@pytest.mark.parametrize("processes", [1, 2])
+def test_full_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, processes: int) -> None:
+    """A full disk stops the batch with what to do; nothing is half written, and resume goes on."""
     fsync = os.fsync
     calls = []
 
     def full(handle: int) -> None:
         calls.append(handle)
-        if len(calls) == 2:
+        if len(calls) > 3:
             raise OSError(28, "No space left on device")
         fsync(handle)
 
-    monkeypatch.setattr(whole.os, "fsync", full)
-    batch = run_batch(bench(3), tmp_path, QUICK)
-    assert [r["status"] for r in batch.records] == ["written", "failed", "written"]
-    assert "make room" in batch.records[1]["error"]
-    assert not [name for name in contents(tmp_path) if name.startswith(".")]
+    with monkeypatch.context() as patch:
+        patch.setattr(whole.os, "fsync", full)
+        with pytest.raises(InputError, match="make room"):
+            run_batch(bench(8), tmp_path, QUICK, processes=processes)
+    left = contents(tmp_path)
+    assert not [name for name in left if name.startswith(".")]
+    assert PROGRESS in left
+    assert 1 <= len(left) < 9
+    ran = run_batch(bench(8), tmp_path, QUICK, resume=True)
+    assert ran.count("failed") == 0
+    assert ran.count("kept") >= 1
+
+
+def test_every_fault_is_known_before(run: Run) -> None:
+    """What `check` calls sound, `batch` draws; what it does not, `batch` refuses, deck by deck."""
+    Path("d.toml").write_text(
+        """
+[[deck]]
+name = "Good"
+pivot-to-spindle = 222
+[[deck]]
+name = "Three faults"
+pivot-to-spindle = 2
+rpm = 3
+scheme = "x"
+[[deck]]
+name = "Long arm, small sheet"
+pivot-to-spindle = 300
+paper = "a5"
+[[deck]]
+name = "Unknown printer"
+pivot-to-spindle = 222
+printer = "none"
+"""
+    )
+    checked = run("decks", "check", "d.toml", "--profile-file", "p.toml", "--json")
+    said = json.loads(checked.out)
+    assert checked.status == 2
+    assert (said["decks"], said["faulty_decks"], len(said["faults"])) == (1, 3, 5)
+    assert {fault["field"] for fault in said["faults"][3:]} == {"paper", "printer"}
+    words = ("--profile-file", "p.toml", "--format", "pdf", "--folder", "out", "--processes", "1")
+    drawn = run("batch", "d.toml", *words, "--json")
+    done = json.loads(drawn.out)
+    assert drawn.status == 1
+    assert (done["written"], done["failed"]) == (1, 3)
+    in_words = run("decks", "check", "d.toml", "--profile-file", "p.toml")
+    assert in_words.out == "d.toml: 1 sound deck, 5 faults in 3 decks\n"
+    cut = run("decks", "check", "d.toml", "--profile-file", "p.toml", "--sheet", "plate", "--json")
+    assert json.loads(cut.out)["decks"] == 3
+
+
+def test_work_is_done_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each deck is solved once, each of its pages laid out once, and the profiles read once."""
+    keep(tmp_path / "p.toml", profile("desk"), replace=False)
+    calls: Counter[str] = Counter()
+
+    def counted(where: object, name: str) -> None:
+        real = getattr(where, name)
+
+        def call(*words: Any, **more: Any) -> Any:
+            calls[name] += 1
+            return real(*words, **more)
+
+        monkeypatch.setattr(where, name, call)
+
+    counted(deck_sheets, "align")
+    counted(batch, "load")
+    counted(alignment_sheet, "alignment_page")
+    counted(plate, "plate_page")
+    choice = SheetChoice(
+        formats=("pdf", "svg", "dxf"), style=Style(text="text"), profile_file=tmp_path / "p.toml"
+    )
+    (tmp_path / "out").mkdir()
+    ran = run_batch(bench(3, printer="desk"), tmp_path / "out", choice)
+    assert ran.count("written") == 3
+    # a sheet of paper that is corrected says so, the one to be cut does not: two pages
+    assert calls == {"align": 3, "load": 1, "alignment_page": 6, "plate_page": 3}
 
 
 def write_bench(path: Path, count: int) -> None:
     """A CSV file of invented decks."""
     rows = "".join(f"Bench deck {i},{200 + i % 250}\n" for i in range(count))
     path.write_text("name,pivot-to-spindle\n" + rows)
-
-
-def protractor(folder: Path, *words: str) -> subprocess.Popen[str]:
-    """The program in a process group of its own."""
-    return subprocess.Popen(
-        [sys.executable, "-m", "protractor", *words],
-        cwd=folder,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        start_new_session=True,
-        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-    )
-
-
-def test_killed_and_resumed(tmp_path: Path) -> None:
-    """Killed in the middle without warning: whole files alone, and resume keeps them."""
-    write_bench(tmp_path / "d.csv", 60)
-    (tmp_path / "out").mkdir()
-    words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
-    first = protractor(tmp_path, *words, "--processes", "2")
-    journal = tmp_path / "out" / PROGRESS
-    for _ in range(600):
-        if journal.exists() and journal.read_text().count("\n") >= 5:
-            break
-        time.sleep(0.05)
-    os.killpg(first.pid, signal.SIGKILL)
-    first.communicate()
-    sheets = list((tmp_path / "out").glob("*.pdf"))
-    assert 5 <= len(sheets) < 60
-    for sheet in sheets:
-        assert sheet.read_bytes().rstrip().endswith(b"%%EOF")
-    second = protractor(tmp_path, *words, "--resume", "--json")
-    out, err = second.communicate(timeout=120)
-    said = json.loads(out)
-    assert said["kept"] >= 5
-    assert said["kept"] + said["written"] == 60, err
-    assert not journal.exists()
-
-
-def test_workers_end_with_their_batch(tmp_path: Path) -> None:
-    """When the batch alone is killed, the processes that draw for it do not stay behind."""
-    write_bench(tmp_path / "d.csv", 60)
-    (tmp_path / "out").mkdir()
-    words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
-    batch = protractor(tmp_path, *words, "--processes", "2")
-    journal = tmp_path / "out" / PROGRESS
-    for _ in range(600):
-        if journal.exists() and journal.read_text().count("\n") >= 5:
-            break
-        time.sleep(0.05)
-    batch.kill()
-    try:
-        batch.communicate(timeout=20)  # its workers hold the pipe as long as they live
-    finally:
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(batch.pid, signal.SIGKILL)
-    left = [path.name for path in (tmp_path / "out").iterdir() if path.name.startswith(".")]
-    assert left == []
 
 
 def test_command(run: Run) -> None:
@@ -335,24 +365,24 @@ def test_index_shows_every_deck(tmp_path: Path) -> None:
         replace(found.decks[0], name="A deck with a very long name indeed " * 2),
         *found.decks[1:],
     )
-    order = Order(sheets=("board",), formats=("pdf",), paper="a4")
-    batch = run_batch(replace(found, decks=decks), tmp_path, order)
-    assert batch.count("failed") > 0  # boards that need more than A4
-    pages = index_pages(batch.records)
+    choice = SheetChoice(sheets=("board",), formats=("pdf",), paper="a4")
+    ran = run_batch(replace(found, decks=decks), tmp_path, choice)
+    assert ran.count("failed") > 0  # boards that need more than A4
+    pages = index_pages(ran.outcomes)
     assert len(pages) == 3
     for page in pages:
         assert collisions(page) == []
         assert min(s.size_pt for s in page.shapes if isinstance(s, Label)) >= 7
     with pdfplumber.open(tmp_path / "index.pdf") as document:
         text = " ".join(page.extract_text() for page in document.pages)
-    for record in batch.records[1:]:
+    for record in ran.outcomes[1:]:
         assert record["name"] in text
         if record["status"] == "written":
             assert f"pivot to spindle {record['alignment']['pivot_to_spindle_mm']:.2f}, " in text
     assert "failed" in text
     cut = run_batch(bench(1), tmp_path, QUICK, force=True)
     said = [
-        s.text for page in index_pages(cut.records) for s in page.shapes if isinstance(s, Label)
+        s.text for page in index_pages(cut.outcomes) for s in page.shapes if isinstance(s, Label)
     ]
     assert "stock to cut; line 1, written" in said
 
@@ -392,5 +422,13 @@ def test_printer_of_a_deck(run: Run) -> None:
 
 def test_same_deck_same_record(tmp_path: Path) -> None:
     """A task gives the same record again: nothing in it tells the time or the place."""
-    task = Task(deck=bench(1).decks[0], line=1, order=QUICK, folder=tmp_path, replaceable=None)
+    task = DeckTask(
+        deck=bench(1).decks[0],
+        line=1,
+        choice=QUICK,
+        key="",
+        correction=None,
+        folder=tmp_path,
+        replaceable=None,
+    )
     assert draw(task) == draw(task)

@@ -19,24 +19,26 @@ import time
 from collections.abc import Sequence
 from pathlib import Path
 
-from protractor.bench.batch import Order, run_batch
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
+from protractor.bench.batch import run_batch
 from protractor.bench.deck_file import DeckFile
-from protractor.bench.decks import Deck
+from protractor.bench.deck_sheets import SheetChoice
 from protractor.files import write_whole
 from protractor.output.formats import page_bytes
 from protractor.output.style import Style
 from protractor.sheets.index_sheet import index_pages
 
-ORDER = Order(formats=("pdf", "svg"), style=Style(text="text"))
+CHOICE = SheetChoice(formats=("pdf", "svg"), style=Style(text="text"))
 PIECES = 8
 
 PEAK = """
 import resource, sys, tempfile
 from pathlib import Path
-from tests.benchmarks.batch_of_decks import bench, ORDER
+from tests.benchmarks.batch_of_decks import bench, CHOICE
 from protractor.bench.batch import run_batch
 with tempfile.TemporaryDirectory() as folder:
-    batch = run_batch(bench(range(int(sys.argv[1]))), Path(folder), ORDER, processes=2)
+    batch = run_batch(bench(range(int(sys.argv[1]))), Path(folder), CHOICE, processes=2)
 assert batch.count("written") == int(sys.argv[1])
 for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN):
     print(resource.getrusage(who).ru_maxrss)
@@ -68,7 +70,7 @@ def timed_batch(found: DeckFile, processes: int) -> tuple[float, float]:
             processor_seconds(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)
         ]
         start = time.perf_counter()
-        batch = run_batch(found, Path(folder), ORDER, processes=processes)
+        batch = run_batch(found, Path(folder), CHOICE, processes=processes)
         seconds = time.perf_counter() - start
         own, workers = (
             processor_seconds(who) - spent
@@ -85,10 +87,11 @@ def timed_calls(found: DeckFile) -> float:
     with tempfile.TemporaryDirectory() as folder:
         start = time.perf_counter()
         for number, deck in enumerate(found.decks):
-            for sheet in ORDER.sheets:
-                page = ORDER.page(deck, sheet)
-                for kind in ORDER.formats:
-                    data = page_bytes(page, kind, ORDER.style)
+            alignment = align(deck)
+            for sheet in CHOICE.sheets:
+                page = CHOICE.page(deck, alignment, sheet)
+                for kind in CHOICE.formats:
+                    data = page_bytes(page, kind, CHOICE.style)
                     write_whole(Path(folder) / f"{number}{sheet}.{kind}", data, force=False)
         seconds = time.perf_counter() - start
     return seconds

@@ -273,26 +273,31 @@ def test_processes_at_once_lose_nothing(file: Path) -> None:
 def test_killed_while_writing(file: Path) -> None:
     """Killed 200 times at odd moments, the file holds the old or the new profile, whole.
 
-    Each writer replaces the profile without pause until it is killed; the lock it held is free.
+    Each writer replaces the profile without pause until it is killed, which is after it has said
+    that it wrote; the lock it held is free.
     """
-    old, new = profile(x=150.6), profile(x=150.9)
-    keep(file, old, replace=False)
-    seen = set()
+    before, old, new = profile(x=150.3), profile(x=150.6), profile(x=150.9)
+    keep(file, before, replace=False)
     for run in range(200):
+        keep(file, before, replace=True)
+        ours, theirs = os.pipe()
         child = os.fork()
         if child == 0:
             while True:
                 for one in (new, old):
                     keep(file, one, replace=True)
+                    os.write(theirs, b".")
+        assert os.read(ours, 1) == b"."
         time.sleep(0.0004 * (run % 40))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
+        os.close(ours)
+        os.close(theirs)
         [found] = load(file)
         assert found in (old, new)
-        seen.add(found.measured[0].readings_mm[0])
-    assert seen == {150.6, 150.9}
     keep(file, new, replace=True)
     assert list(load(file)) == [new]
+    assert [path.name for path in file.parent.iterdir()] == [file.name]
 
 
 def test_a_link_stays_a_link(file: Path, tmp_path: Path) -> None:
