@@ -56,7 +56,7 @@ class InputError(ValueError):
     """
 
     def __init__(self, name: str, got: object, allowed: str, remedy: str) -> None:
-        self.name = name
+        self.name = shown(name)  # a file can have a field of any name
         self.got = shown(got)
         self.allowed = allowed
         self.remedy = remedy

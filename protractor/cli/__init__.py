@@ -153,7 +153,9 @@ class Inert:
         self._stream = stream
 
     def write(self, text: str | bytes) -> int:
-        """Writes the text, made inert; shell completion writes its lines as bytes."""
+        """Writes the text, made inert; shell completion writes its lines as bytes, in UTF-8."""
+        if text == b"":  # so click asks whether this is a stream of bytes, in whatever encoding
+            raise TypeError("a stream of text")
         return self._stream.write(inert(text if isinstance(text, str) else text.decode()))
 
     def __getattr__(self, name: str) -> Any:

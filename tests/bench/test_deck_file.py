@@ -598,14 +598,26 @@ def test_digits_in_a_text_stay(tmp_path: Path) -> None:
     [
         ("d.toml", b'[[deck]]\nname = "' + b"x" * 50_000_000 + b'"\n', "over 8,000,000 bytes"),
         ("d.csv", b"name\n" + b"x" * 50_000_000 + b"\n", "over 8,000,000 bytes"),
-        ("d.toml", b'[[deck]]\nname = "' + b"x" * 7_000_000 + b'"\n', "line 2: 7,000,009"),
-        ("d.toml", b"[[deck]]\n" + b"a." * 500_000 + b"b = 1\n", "line 2: 1,000,005 characters"),
+        ("d.toml", b"[[deck]]\n" + b"a." * 500_000 + b"b = 1\n", "line 2: a name with many dots"),
+        ("d.toml", b"[[deck]]\n" + b'"a" . ' * 50_000 + b"b = 1\n", "line 2: a name with many"),
+        ("d.toml", b"[[deck]]\na = {" + b"a." * 50_000 + b"b = 1}\n", "line 2: a name with many"),
     ],
 )
 def test_files_without_measure(tmp_path: Path, name: str, content: bytes, said: str) -> None:
-    """Files and lines larger than a list of decks has are refused before they are read."""
+    """Files larger than a list of decks, and names with dots without end, are refused unread."""
     with pytest.raises(InputError, match=said):
         read_decks(write(tmp_path, name, content))
+
+
+@pytest.mark.parametrize("mark", ['"', '"' * 3, "'" * 3])
+def test_a_text_of_megabytes(tmp_path: Path, mark: str) -> None:
+    """A text that is far too long is the fault of its field; dots in a text are letters."""
+    text = f"[[deck]]\nname = 'A'\npivot-to-spindle = 222\nnotes = {mark}{'x.y' * 10**6}{mark}\n"
+    text += "[[deck]]\nname = 'B'\npivot-to-spindle = 222\nnotes = '1.2.3.4.5.6.7.8.9.10.11.12'\n"
+    found = read_decks(write(tmp_path, "d.toml", text))
+    assert [deck.name for deck in found.decks] == ["B"]
+    [fault] = found.faults
+    assert (fault.line, fault.error.name, fault.error.got) == (4, "notes", "3000000 characters")
 
 
 FORMULAS = ("=1+1", "+1+1", "-1+1", "@A1", "'=1+1", "''=", "＝1", '=HYPERLINK("x","y")', "-", "=")

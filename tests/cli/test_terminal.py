@@ -79,6 +79,9 @@ def test_a_stream_of_few_letters() -> None:
     assert "Löfgren A" in shell(f'"$P" {SOLVE}', **settings).stdout
     done = shell(f'"$P" {SOLVE} --scheme "$(printf "\\033[31m")"', **settings)
     assert done.stderr.startswith("protractor: --scheme: got \\u001b[31m; allowed")
+    read = '"$P" -c "import sys; print(ascii(sys.stdin.buffer.read()))"'
+    done = shell(f'"$P" {SOLVE} | {read}', PYTHONIOENCODING="latin-1")
+    assert "(L\\xf6fgren A" in done.stdout
 
 
 def test_a_file_that_the_system_refuses_is_named(run: Run) -> None:
