@@ -1,7 +1,7 @@
 """Alignment geometry of record-player arms and true-scale alignment templates.
 
->>> from protractor import solve
->>> alignment = solve(pivot_to_spindle_mm=222.0, scheme="lofgren-a")
+>>> from protractor import Deck, align
+>>> alignment = align(Deck(pivot_to_spindle_mm=222.0, scheme="lofgren-a"))
 >>> round(alignment.arm.overhang_mm, 2), round(alignment.arm.offset_angle_deg, 2)
 (17.3, 22.99)
 >>> [round(radius, 2) for radius in alignment.arm.null_radii_mm]
@@ -16,7 +16,6 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "Alignment": "alignments.alignment",
-    "solve": "alignments.alignment",
     "Arm": "arms.arm",
     "Comparison": "alignments.comparison",
     "compare": "alignments.comparison",
@@ -38,7 +37,6 @@ _HOMES = {
     "RECORD_PRESETS": "arms.records",
     "Record": "arms.records",
     "record": "arms.records",
-    "solve_straight": "alignments.alignment",
     "SCHEMES": "arms.schemes",
     "scheme_null_radii": "arms.schemes",
     "alignment_page": "sheets.alignment_sheet",
@@ -47,11 +45,12 @@ _HOMES = {
     "dxf_bytes": "output.dxf",
     "page_bytes": "output.formats",
     "Style": "output.style",
-    "Cutting": "sheets.plate",
+    "Cutting": "sheets.cutting",
     "plate_page": "sheets.plate",
     "kerf_page": "sheets.kerf_piece",
     "board_page": "sheets.arm_board",
-    "Deck": "bench.decks",
+    "Deck": "alignments.deck",
+    "align": "alignments.align",
     "DeckFile": "bench.deck_file",
     "read_decks": "bench.deck_file",
     "toml_text": "bench.deck_file",

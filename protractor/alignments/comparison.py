@@ -5,16 +5,20 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
+from protractor.alignments.align import EXACT_ONLY, align
 from protractor.alignments.alignment import Alignment
+from protractor.alignments.deck import Deck
+from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.arms.arm import Arm, Floats
 from protractor.arms.distortion import second_harmonic
 from protractor.arms.records import Record
+from protractor.arms.schemes import OWN_NULLS, SCHEMES
 from protractor.errors import InputError
 
 NOW = "now"
@@ -30,7 +34,7 @@ class Comparison:
 
     alignments: tuple[Alignment, ...]
     now: Alignment | None = None
-    left_out: tuple[tuple[str, str], ...] = ()
+    left_out: tuple[tuple[str, InputError], ...] = ()
 
     @property
     def rows(self) -> tuple[Alignment, ...]:
@@ -91,28 +95,84 @@ class Comparison:
 
 
 def compare(
-    schemes: Sequence[str],
-    solve_scheme: Callable[[str], Alignment],
+    deck: Deck,
+    schemes: Sequence[str] = (),
     *,
-    asked_for: Container[str] = (),
+    now_overhang_mm: float | None = None,
+    now_offset_angle_deg: float | None = None,
 ) -> Comparison:
-    """The alignments that schemes give, in order.
+    """The alignments that schemes give on one deck, in order, and the present setting beside them.
 
-    A scheme without an answer, for instance because of limits, is left out with its reason; unless
-    it was asked for, or none is left: then its `InputError` is raised.
+    Args:
+        deck: the deck; its own scheme is not looked at, its own null radii or objective are added.
+        schemes: names of schemes; all that make sense on the deck when empty.
+        now_overhang_mm: overhang as the deck is set up now [mm].
+        now_offset_angle_deg: offset angle as it is set up now [deg]; both or neither.
+
+    Returns:
+        the comparison. A scheme without an answer, because of limits for instance, is left out with
+        its reason, unless it was asked for or none is left.
+
+    Raises:
+        InputError: as `align` does, for a scheme that was asked for, or when no scheme is left.
+
+    >>> found = compare(Deck(pivot_to_spindle_mm=222.0), ["lofgren-a", "stevenson"])
+    >>> [round(row.arm.overhang_mm, 2) for row in found.rows]
+    [17.3, 15.42]
     """
-    found, left_out, errors = [], [], []
-    for scheme in schemes:
+    asked = list(dict.fromkeys(schemes))
+    names = asked or [
+        name for name in SCHEMES if not (name == "lofgren-b" and deck.offset_angle_deg is not None)
+    ]
+    if deck.null_radii_mm is not None:
+        asked.append(OWN_NULLS)
+    if any(v is not None for v in (deck.norm, deck.weight, deck.null_at_mm)):
+        asked.append(OWN_OBJECTIVE)
+    found: list[Alignment] = []
+    left_out: list[tuple[str, InputError]] = []
+    for scheme in dict.fromkeys([*names, *asked]):
         try:
-            found.append(solve_scheme(scheme))
+            found.append(align(_under(deck, scheme)))
         except InputError as error:
-            if scheme in asked_for:
+            if scheme in asked:
                 raise
-            errors.append(error)
-            left_out.append((scheme, str(error)))
+            left_out.append((scheme, error))
     if not found:
-        raise errors[0]
-    return Comparison(alignments=tuple(found), left_out=tuple(left_out))
+        raise left_out[0][1]
+    comparison = Comparison(alignments=tuple(found), left_out=tuple(left_out))
+    if now_overhang_mm is None and now_offset_angle_deg is None:
+        return comparison
+    return replace(comparison, now=_now(deck, found[0], now_overhang_mm, now_offset_angle_deg))
+
+
+def _under(deck: Deck, scheme: str) -> Deck:
+    """The same deck under one scheme, its own null radii or its own objective."""
+    if scheme == OWN_OBJECTIVE:
+        return replace(deck, scheme=None, null_radii_mm=None)
+    if scheme != OWN_NULLS:
+        nothing: dict[str, Any] = dict.fromkeys(("norm", "weight", "null_at_mm", "null_radii_mm"))
+        return replace(deck, scheme=scheme, **nothing)
+    # radii of one's own are nulls on true angles as they are: nothing to make exact
+    plain: dict[str, Any] = dict.fromkeys(EXACT_ONLY.values())
+    return replace(deck, scheme=scheme, exact=False, **plain)
+
+
+def _now(
+    deck: Deck, like: Alignment, overhang_mm: float | None, offset_deg: float | None
+) -> Alignment:
+    """The present setting, of which both figures must be known."""
+    if overhang_mm is None or offset_deg is None:
+        missing, given = "now-overhang", "now-offset"
+        if overhang_mm is not None:
+            missing, given = given, missing
+        remedy = f"add `{missing}`, or leave `{given}` out"
+        raise InputError(missing, f"{given} alone", "both or neither", remedy)
+    return present(
+        like,
+        overhang_mm=overhang_mm,
+        offset_angle_rad=math.radians(offset_deg),
+        length_held=deck.pivot_to_spindle_mm is None,
+    )
 
 
 def present(

@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from protractor.alignments.alignment import Alignment, on_a_deck
+from protractor.alignments.alignment import Alignment
 from protractor.alignments.moving import Moving
-from protractor.alignments.objective import Objective, Terms, spans_of
+from protractor.alignments.objective import OWN_OBJECTIVE, Objective, Terms, spans_of
 from protractor.alignments.optimum import Optimum, best_arms
 from protractor.arms import distortion
 from protractor.arms.play import Play
@@ -17,9 +17,6 @@ from protractor.arms.records import Record
 from protractor.arms.records import record as preset_record
 from protractor.arms.schemes import DEFAULT_SCHEME, HELD, OWN_NULLS, Held
 from protractor.errors import InputError
-
-OWN_OBJECTIVE = "own-objective"
-"""Name of the scheme when the user says himself what is made small."""
 
 
 def solve_exact(
@@ -84,7 +81,6 @@ def solve_exact(
     )
     if math.isnan(float(best.level)):
         _explain(aim, play or Play.of(side), given, overhang_range_mm, offset_range_rad)
-    on_a_deck(best.arm, effective_length_mm is not None)
     return Alignment(
         arm=best.arm,
         scheme=(scheme or DEFAULT_SCHEME) if objective is None else OWN_OBJECTIVE,
@@ -131,21 +127,21 @@ def _what_is_held(
             "offset-angle",
             "nothing",
             "the offset angle that is held",
-            "add --offset-angle DEGREES, 0 for a straight arm",
+            "add `offset-angle` DEGREES, 0 for a straight arm",
         )
     if held != "offset-angle" and offset_angle_rad is not None:
         raise InputError(
             "offset-angle",
             f"{math.degrees(offset_angle_rad):g} deg that nothing holds",
             "an offset angle beside held offset-angle",
-            "add --held offset-angle, or leave the angle out",
+            "add `held` offset-angle, or leave the angle out",
         )
     if held not in (None, "offset-angle", length):
         raise InputError(
             "held",
             f"{held} beside {length}",
             f"{length} or offset-angle, when {length} is given",
-            f"give --{held} instead, or leave --held out",
+            f"give `{held}` instead, or leave `held` out",
         )
 
 

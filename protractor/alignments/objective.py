@@ -12,6 +12,9 @@ from protractor.arms.play import Play
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
 
+OWN_OBJECTIVE = "own-objective"
+"""Name of the scheme when users say themselves what is made small."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Objective:

@@ -176,7 +176,7 @@ RECORD_SHORT_NAMES = {"12": "12-iec-1958", "10": "10-jis-1973", "7": "7-jis-1973
 
 
 def record(
-    name: str | None = None,
+    name: str | Record | None = None,
     *,
     inner_radius_mm: float | None = None,
     outer_radius_mm: float | None = None,
@@ -184,35 +184,41 @@ def record(
 ) -> Record:
     """The record that a preset and the user's own radii and speed add up to.
 
-    `name` is a key of `RECORD_PRESETS` or `RECORD_SHORT_NAMES` (default `12-iec-1958`); radii [mm]
-    and speed [rpm] given beside it take the place of the preset's. The result is called `custom`
-    when a radius is the user's own. Raises `InputError` for an unknown name, for a preset whose
-    standard gives no inner radius when none is given, and for radii no side has.
+    `name` is a key of `RECORD_PRESETS` or `RECORD_SHORT_NAMES` (default `12-iec-1958`), or a
+    record; radii [mm] and speed [rpm] given beside it take the place of its own. The result is
+    called `custom` when a radius is the user's own. Raises `InputError` for an unknown
+    name, for a preset whose standard gives no inner radius when none is given, and for radii no
+    side has.
 
     >>> record("7").outer_radius_mm, record(inner_radius_mm=58.0).name
     (84.0, 'custom')
     """
-    key = RECORD_SHORT_NAMES.get(name or "12", name or "12")
-    preset = RECORD_PRESETS.get(key)
-    if preset is None:
-        raise InputError(
-            "record", name, ", ".join((*RECORD_SHORT_NAMES, *RECORD_PRESETS)), "name one of these"
-        )
-    inner = preset.inner_radius_mm if inner_radius_mm is None else inner_radius_mm
-    outer = preset.outer_radius_mm if outer_radius_mm is None else outer_radius_mm
+    own = inner_radius_mm is not None or outer_radius_mm is not None
+    base = name if isinstance(name, Record) else _preset(name)
+    inner = base.inner_radius_mm if inner_radius_mm is None else inner_radius_mm
+    outer = base.outer_radius_mm if outer_radius_mm is None else outer_radius_mm
     if inner is None:
+        assert isinstance(base, RecordPreset)
         raise InputError(
             "record",
-            preset.name,
+            base.name,
             "a record whose inner recorded radius is known",
-            f"this standard gives none: add --inner-radius (its finishing groove lies at "
-            f"{preset.finishing_groove_radius_mm:g} mm)",
+            f"this standard gives none: add `inner-radius` (its finishing groove lies at "
+            f"{base.finishing_groove_radius_mm:g} mm)",
         )
-    own = inner_radius_mm is not None or outer_radius_mm is not None
     return Record(
-        name="custom" if own else preset.name,
+        name="custom" if own else base.name,
         inner_radius_mm=inner,
         outer_radius_mm=outer,
-        rpm=preset.rpm if rpm is None else rpm,
-        source="the user's own radii" if own else preset.source,
+        rpm=base.rpm if rpm is None else rpm,
+        source="the user's own radii" if own else base.source,
     )
+
+
+def _preset(name: str | None) -> RecordPreset:
+    """The preset of a name or short name; the usual one when None."""
+    preset = RECORD_PRESETS.get(RECORD_SHORT_NAMES.get(name or "12", name or "12"))
+    if preset is None:
+        known = ", ".join((*RECORD_SHORT_NAMES, *RECORD_PRESETS))
+        raise InputError("record", name, known, "name one of these")
+    return preset

@@ -19,9 +19,11 @@ from pathlib import Path
 from typing import Any
 
 from protractor import __version__
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.bench import workers
 from protractor.bench.deck_file import DeckFile
-from protractor.bench.decks import Deck, deck_stem
+from protractor.bench.decks import deck_stem, remark
 from protractor.bench.ledger import (
     INDEX,
     PROGRESS,
@@ -41,7 +43,7 @@ from protractor.output.style import Style
 from protractor.printing.fit import Correction
 from protractor.printing.paper import Paper, placed
 from protractor.printing.paper import paper as paper_of
-from protractor.sheets.plate import Cutting
+from protractor.sheets.cutting import Cutting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +66,7 @@ class Order:
 
         `note` is a line on what a sheet of paper was corrected for.
         """
-        alignment = deck.alignment()
+        alignment = align(deck)
         if sheet == "plate":
             from protractor.sheets.plate import plate_page
 
@@ -229,10 +231,10 @@ def _drawn(task: Task) -> Record:
         write_whole(path, data, force=_may_replace(path, task.replaceable), name="folder")
     return {
         "status": "written",
-        "remark": deck.remark(),
+        "remark": remark(deck),
         "key": order.key(deck),
         "files": files,
-        "alignment": deck.alignment().as_dict(),
+        "alignment": align(deck).as_dict(),
         "sheets": sheets,
     }
 

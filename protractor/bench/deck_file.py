@@ -17,8 +17,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from protractor.bench.decks import FIELDS, Deck, deck_stem, field_name, read_deck
+from protractor.alignments.deck import Deck
+from protractor.arms.inputs import written_play
+from protractor.bench.decks import FIELDS, deck_stem, field_name, fields_of, read_deck
 from protractor.errors import InputError, shown
+from protractor.inputs.declaration import by_name
 from protractor.inputs.quantities import near
 from protractor.setup.statements import read_statement
 
@@ -252,8 +255,8 @@ def _toml(value: Any) -> str:
         # a JSON string is a TOML string, but for the one control character JSON leaves alone
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
     if isinstance(value, tuple):
-        return f"[{', '.join(repr(part) for part in value)}]"
-    return repr(value)
+        return f"[{', '.join(map(_toml, value))}]"
+    return str(value).lower() if isinstance(value, bool) else repr(value)
 
 
 # --- CSV ----------------------------------------------------------------------------------------
@@ -338,7 +341,10 @@ def csv_text(decks: Iterable[Deck], *, semicolons: bool = False) -> str:
 
 def _cell(value: Any, decimal_comma: bool) -> str:
     if isinstance(value, tuple):
-        return " and ".join(_cell(part, decimal_comma) for part in value)
+        between = "; " if isinstance(value[0], str) else " and "
+        return between.join(_cell(part, decimal_comma) for part in value)
+    if isinstance(value, bool):
+        return "yes"
     if isinstance(value, (int, float)):
         return repr(value).replace(".", ",") if decimal_comma else repr(value)
     return "" if value is None else str(value)
@@ -346,13 +352,15 @@ def _cell(value: Any, decimal_comma: bool) -> str:
 
 def _given(deck: Deck) -> Iterator[tuple[str, Any]]:
     """What a deck says, by the field's name in a file; statements as they were written."""
-    stated = dict(deck.stated)
-    for name, (_, attribute) in FIELDS.items():
-        value = None if attribute == "stated" else getattr(deck, attribute)
+    stated, attributes = dict(deck.stated), by_name(type(deck))
+    for name in fields_of(type(deck)):
+        value: Any = getattr(deck, attributes[name][0]) if name in attributes else None
         text = stated.get(name)
         if text is not None and value in (None, read_statement(name, text).value):
             value = _number(text)
-        if value is not None:
+        if name == "play":
+            value = tuple(written_play(*each) for each in value)
+        if value not in (None, False, ""):
             yield name, value
 
 

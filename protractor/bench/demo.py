@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from protractor.alignments.alignment import solve
-from protractor.bench.decks import Deck
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.printing.paper import PAPERS
 
 DEMO_DECKS = (
@@ -38,7 +38,7 @@ def demo_sheets(file_format: str | None = None) -> dict[str, bytes]:
     from protractor.sheets.plate import plate_page
 
     decks = [
-        (name, title, solve(pivot_to_spindle_mm=d, scheme=scheme))
+        (name, title, align(Deck(pivot_to_spindle_mm=d, scheme=scheme)))
         for name, title, d, scheme in DEMO_DECKS
     ]
     pages = {
@@ -50,7 +50,7 @@ def demo_sheets(file_format: str | None = None) -> dict[str, bytes]:
     pages[f"demo-{name}-plate"] = plate_page(alignment, title=title), "svg"
     name, _, alignment = decks[1]
     length = alignment.arm.effective_length_mm
-    board = solve(effective_length_mm=length, scheme=alignment.scheme)
+    board = align(Deck(effective_length_mm=length, scheme=alignment.scheme))
     pages[f"demo-{name}-board-a3"] = board_page(board, PAPERS["a3"], title=BOARD_TITLE), "pdf"
     sheets = {
         stem + ENDINGS[file_format or usual]: page_bytes(page, file_format or usual)

@@ -93,13 +93,15 @@ def _complain(text: str, command: str = "") -> int:
 
 def _missing_value(error: click.BadOptionUsage) -> str:
     """The line for an option that stands without its value, with what the option takes."""
-    from protractor.inputs.deck import every_input
+    from protractor.cli.options import Reads
 
-    declared = every_input().get(error.option_name.lstrip("-"))
-    if declared is None:
+    options = error.ctx.command.params if error.ctx else []
+    kinds = [option.type for option in options if error.option_name in option.opts]
+    if not kinds or not isinstance(kinds[0], Reads):
         return f"{shown(error.format_message(), 200)} Try --help."
-    given = "no value" if declared.count == 1 else f"fewer than {declared.count} values"
-    return f"--{InputError(declared.name, given, declared.allowed, 'write it after the option')}"
+    asked = kinds[0].asked
+    given = "no value" if asked.count == 1 else f"fewer than {asked.count} values"
+    return asked.refuse(given, "write it after the option").line("--")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -116,7 +118,7 @@ def main(arguments: list[str] | None = None) -> int:
         sys.stdout.flush()
         return result if isinstance(result, int) else 0
     except InputError as error:
-        return _complain(f"--{error}" if not error.name.isupper() else str(error))
+        return _complain(error.line("--"))
     except click.BadOptionUsage as error:
         return _complain(_missing_value(error))
     except click.UsageError as error:

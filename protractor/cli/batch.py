@@ -11,16 +11,17 @@ import click
 
 from protractor.bench.deck_file import read_decks
 from protractor.bench.decks import deck_stem
+from protractor.bench.inputs import PROCESSES, SHEET
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
-from protractor.cli.file_options import DEFAULT_FOLDER, format_options, style_of
-from protractor.cli.options import force_option, json_option, option, print_json, value_of
-from protractor.cli.sheet_options import profile_file_option
+from protractor.cli.options import filled, force_option, json_option, option, print_json
+from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
 from protractor.errors import InputError
-from protractor.inputs import bench as bench_inputs
-from protractor.inputs import deck as inputs
+from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
+from protractor.printing.inputs import PAPER
+from protractor.sheets.cutting import Cutting
 
 SEVERAL_FORMATS = replace(
-    bench_inputs.FORMAT, help="A format to write; may be said again. Default all."
+    FORMAT, many=True, help="A format to write; may be said again. Default all."
 )
 FAILED = 1
 """Exit status when some decks failed and the rest is written."""
@@ -28,17 +29,14 @@ FAILED = 1
 
 @click.command("batch")
 @decks_argument
-@option(bench_inputs.SHEET, multiple=True)
-@option(SEVERAL_FORMATS, multiple=True)
-@option(inputs.PAPER)
+@option(SHEET)
+@option(SEVERAL_FORMATS)
+@option(PAPER)
 @profile_file_option
-@option(bench_inputs.KERF)
-@option(bench_inputs.HOLE)
-@option(bench_inputs.THICKNESS)
-@option(bench_inputs.STOCK)
-@click.option("--mirror", is_flag=True, help="Plates mirrored, for the underside of clear stock.")
-@format_options
-@option(bench_inputs.PROCESSES)
+@filled(Cutting, ("kerf_mm", "hole_mm", "thickness_mm", "stock_mm", "mirror"))
+@option(TEXT_AS)
+@option(COLOURS)
+@option(PROCESSES)
 @click.option(
     "--folder",
     type=click.Path(path_type=Path),
@@ -56,11 +54,7 @@ def command(
     format: tuple[str, ...],
     paper: str | None,
     profile_file: Path | None,
-    kerf: float | None,
-    hole: float | None,
-    thickness: float | None,
-    stock: tuple[float, float] | None,
-    mirror: bool,
+    cutting: Cutting,
     text: str | None,
     colours: str | None,
     processes: float | None,
@@ -80,21 +74,14 @@ def command(
 
     from protractor.bench.batch import Order, run_batch
     from protractor.bench.ledger import Record
-    from protractor.sheets.plate import Cutting
 
     default = Order()
     order = Order(
         sheets=tuple(dict.fromkeys(sheet)) or default.sheets,
         formats=tuple(dict.fromkeys(format)) or default.formats,
-        cutting=Cutting(
-            kerf_mm=value_of(kerf, bench_inputs.KERF),
-            hole_mm=value_of(hole, bench_inputs.HOLE),
-            thickness_mm=value_of(thickness, bench_inputs.THICKNESS),
-            stock_mm=stock,
-            mirror=mirror,
-        ),
+        cutting=cutting,
         style=style,
-        paper=paper or str(inputs.PAPER.default),
+        paper=paper or str(PAPER.default),
         profile_file=profile_file,
     )
     if folder is None:

@@ -3,33 +3,23 @@
 from __future__ import annotations
 
 import math
-from functools import partial
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import click
 
 from protractor.alignments.alignment import Alignment, to_hundredth
-from protractor.alignments.comparison import Comparison, compare, present
-from protractor.alignments.exact import OWN_OBJECTIVE
-from protractor.arms.schemes import OWN_NULLS, SCHEMES
-from protractor.cli.options import (
-    EXACT_INPUTS,
-    alignment_of,
-    deck_options,
-    force_option,
-    json_option,
-    option,
-    print_json,
-)
-from protractor.cli.solve import prose, sides, stated
+from protractor.alignments.comparison import Comparison, compare
+from protractor.alignments.deck import Deck
+from protractor.arms.inputs import SCHEME
+from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
+from protractor.cli.wording import prose, sides, stated
+from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
-from protractor.inputs import deck as inputs
-from protractor.printing.paper import paper as paper_of
+from protractor.printing.paper import paper as paper_named
 
-OWN_NAMES = ("norm", "weight", "null_at")
-EXACT_NAMES = [declared.name.replace("-", "_") for declared in EXACT_INPUTS]
 FORMATS = (".pdf", ".svg", ".png")
+SCHEMES_INPUT = replace(SCHEME, default=None, many=True, help="Repeat it for several; default all.")
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -131,13 +121,12 @@ def table(comparison: Comparison) -> str:
 
 
 @click.command("compare")
-@partial(deck_options, many_schemes=True)
-@option(inputs.NOW_OVERHANG)
-@option(inputs.NOW_OFFSET)
-@option(inputs.X_AXIS)
-@option(inputs.SIDE_MINUTES)
-@option(inputs.PAPER)
-@option(inputs.TITLE)
+@asks_deck(*(name for name in ALIGNED if name != "scheme"), "paper", "name")
+@option(SCHEMES_INPUT)
+@option(NOW_OVERHANG)
+@option(NOW_OFFSET)
+@option(X_AXIS)
+@option(SIDE_MINUTES)
 @click.option(
     "-o",
     "--output",
@@ -149,19 +138,16 @@ def table(comparison: Comparison) -> str:
 @click.option("--csv", "as_csv", is_flag=True, help="Print the curves as CSV instead of a table.")
 @json_option
 def command(
-    as_json: bool,
-    as_csv: bool,
-    output: Path | None,
-    force: bool,
+    deck: Deck,
     scheme: tuple[str, ...],
-    record: str | None,
     now_overhang: float | None,
     now_offset: float | None,
     x_axis: str | None,
     side_minutes: float | None,
-    paper: str | None,
-    title: str | None,
-    **values: Any,
+    output: Path | None,
+    force: bool,
+    as_csv: bool,
+    as_json: bool,
 ) -> None:
     """Compare the alignment schemes on one deck: table, JSON, CSV or curves.
 
@@ -169,9 +155,9 @@ def command(
     arm. Give --now-overhang and --now-offset to see the present setting beside them.
     """
     _check(as_json, as_csv, output, force)
-    comparison = _compare(scheme, record, values)
-    if now_overhang is not None or now_offset is not None:
-        comparison = _beside_now(comparison, now_overhang, now_offset, values)
+    comparison = compare(
+        deck, scheme, now_overhang_mm=now_overhang, now_offset_angle_deg=now_offset
+    )
     if output is not None:
         from protractor.curves.page import curve_page
         from protractor.files import write_whole
@@ -179,14 +165,14 @@ def command(
         data = curve_page(
             comparison,
             format_name=output.suffix.lower().lstrip("."),
-            paper=paper_of(paper or str(inputs.PAPER.default)),
-            title=title or "",
+            paper=paper_named(deck.paper or "a4"),
+            title=deck.name,
             by_time=x_axis == "time",
             minutes=side_minutes,
         )
         write_whole(output, data, force=force)
     for name, reason in comparison.left_out:
-        click.echo(f"protractor: note: {name} is left out: --{reason}", err=True)
+        click.echo(f"protractor: note: {name} is left out: {reason.line('--')}", err=True)
     if as_json:
         print_json(comparison.as_list())
     elif as_csv:
@@ -200,58 +186,13 @@ def command(
 def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> None:
     """Raise `InputError` for what can be refused before any work is done."""
     if as_json and as_csv:
-        raise InputError("csv", "--csv and --json", "one of the two", "leave out one")
+        raise InputError("csv", "`csv` and `json`", "one of the two", "leave out one")
     if output is None:
         return
     if output.suffix.lower() not in FORMATS:
         raise InputError(
-            "output", output, f"a file name that ends in {', '.join(FORMATS)}", "mend the ending"
+            "output", output, f"a file name that ends in {', '.join(FORMATS)}", "correct the ending"
         )
     from protractor.files import refuse
 
     refuse(output, force)
-
-
-def _compare(schemes: tuple[str, ...], record: str | None, values: dict[str, Any]) -> Comparison:
-    """The schemes asked for, else all that make sense here; and own radii or an own objective."""
-    asked = list(dict.fromkeys(schemes))
-    radii = values.pop("null_radii")
-    own = {name: values.pop(name) for name in OWN_NAMES}
-    names = asked or [
-        name for name in SCHEMES if not (name == "lofgren-b" and values["offset_angle"] is not None)
-    ]
-    if radii is not None and OWN_NULLS not in asked:
-        asked.append(OWN_NULLS)
-    if any(value is not None for value in own.values()):
-        asked.append(OWN_OBJECTIVE)
-
-    def solved(name: str) -> Alignment:
-        given = values | {"null_radii": None, "scheme": name} | dict.fromkeys(OWN_NAMES)
-        if name == OWN_OBJECTIVE:
-            given |= {"scheme": None, **own}
-        if name == OWN_NULLS:
-            # radii of one's own are nulls on true angles as they are: nothing to make exact
-            given |= {"null_radii": radii, "exact": False} | dict.fromkeys(EXACT_NAMES)
-        return alignment_of(record_name=record, **given)
-
-    return compare(list(dict.fromkeys([*names, *asked])), solved, asked_for=asked)
-
-
-def _beside_now(
-    comparison: Comparison, overhang: float | None, offset: float | None, values: dict[str, Any]
-) -> Comparison:
-    """The same with the present setting, of which both figures must be known."""
-    if overhang is None or offset is None:
-        missing, given = (
-            ("now-overhang", "now-offset") if overhang is None else ("now-offset", "now-overhang")
-        )
-        raise InputError(
-            missing, f"{given} alone", "both or neither", f"add --{missing}, or leave --{given} out"
-        )
-    now = present(
-        comparison.alignments[0],
-        overhang_mm=overhang,
-        offset_angle_rad=math.radians(offset),
-        length_held=values["effective_length"] is not None,
-    )
-    return Comparison(alignments=comparison.alignments, now=now, left_out=comparison.left_out)

@@ -8,19 +8,12 @@ from typing import Any
 
 import click
 
+from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
-from protractor.cli.options import (
-    alignment_of,
-    deck_options,
-    json_option,
-    option,
-    print_json,
-    straight_option,
-    value_of,
-)
-from protractor.inputs import deck as inputs
-from protractor.inputs import setup as used_deck_inputs
+from protractor.alignments.deck import Deck
+from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, print_json
 from protractor.setup.correction import Correction, Reading, correct, report
+from protractor.setup.inputs import Seen
 from protractor.setup.rounds import append, rounds
 
 Interval = tuple[float, float]
@@ -134,20 +127,8 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
 
 
 @click.command("correct")
-@deck_options
-@straight_option
-@option(used_deck_inputs.READING, multiple=True)
-@option(used_deck_inputs.READING_BOUND)
-@option(used_deck_inputs.OVERHANG)
-@option(used_deck_inputs.OVERHANG_BOUND)
-@option(used_deck_inputs.PIVOT_TO_SPINDLE_BOUND)
-@option(inputs.ZENITH)
-@option(used_deck_inputs.SLOT_ANGLE)
-@option(used_deck_inputs.SLOT_ROOM)
-@option(used_deck_inputs.TURN_ABOUT)
-@option(used_deck_inputs.STYLUS_TO_SCREWS)
-@option(used_deck_inputs.PIVOT_HEIGHT)
-@option(used_deck_inputs.RECORD_ABOVE_SHEET)
+@asks_deck(*ALIGNED, "straight", "zenith_deg", "pivot_height_mm")
+@filled(Seen)
 @click.option(
     "--log",
     type=click.Path(path_type=Path),
@@ -155,73 +136,46 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     help="Keep a log: one line of JSON is added for every round.",
 )
 @json_option
-def command(
-    reading: tuple[tuple[float, float], ...],
-    reading_bound: float | None,
-    overhang: float | None,
-    overhang_bound: float | None,
-    pivot_to_spindle_bound: float | None,
-    zenith: float | None,
-    slot_angle: float | None,
-    slot_room: tuple[float, float] | None,
-    turn_about: str | None,
-    stylus_to_screws: float | None,
-    pivot_height: float | None,
-    record_above_sheet: float | None,
-    log: Path | None,
-    as_json: bool,
-    record: str | None,
-    **values: Any,
-) -> None:
+def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
     """Say what to move, from what the two fans of the sheet show.
 
     Put the stylus on the inner null point and read the fan, then on the outer one, and give both:
     --reading 66.0:-0.5 --reading 120.9:0.5. The left side of the fan, with the pivot at the top, is
     plus. Repeat until it says to leave it.
     """
-    target = alignment_of(record_name=record, **values)
+    target = align(deck)
     number = rounds(log) + 1 if log is not None else None
-    about = turn_about or str(used_deck_inputs.TURN_ABOUT.default)
     found = correct(
         [
-            Reading(
-                radius_mm=radius,
-                angle_deg=degrees,
-                bound_deg=value_of(reading_bound, used_deck_inputs.READING_BOUND),
-            )
-            for radius, degrees in reading
+            Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
+            for radius, degrees in seen.reading
         ],
         target.arm,
-        overhang_mm=overhang,
-        overhang_bound_mm=value_of(overhang_bound, used_deck_inputs.OVERHANG_BOUND),
-        pivot_to_spindle_bound_mm=value_of(
-            pivot_to_spindle_bound, used_deck_inputs.PIVOT_TO_SPINDLE_BOUND
-        ),
-        zenith_rad=math.radians(zenith or 0.0),
-        slot_angle_rad=None if slot_angle is None else math.radians(slot_angle),
-        turn_about="screws" if about == "screws" else "stylus",
-        stylus_to_screws_mm=value_of(stylus_to_screws, used_deck_inputs.STYLUS_TO_SCREWS),
-        slot_room_mm=slot_room,
-        pivot_height_mm=pivot_height or 0.0,
+        overhang_mm=seen.overhang_mm,
+        overhang_bound_mm=seen.overhang_bound_mm,
+        pivot_to_spindle_bound_mm=seen.pivot_to_spindle_bound_mm,
+        zenith_rad=math.radians(deck.zenith_deg or 0.0),
+        slot_angle_rad=None if seen.slot_angle_deg is None else math.radians(seen.slot_angle_deg),
+        turn_about=seen.turn_about,
+        stylus_to_screws_mm=seen.stylus_to_screws_mm,
+        slot_room_mm=seen.slot_room_mm,
+        pivot_height_mm=deck.pivot_height_mm or 0.0,
         record=target.record,
-        lift_mm=value_of(record_above_sheet, used_deck_inputs.RECORD_ABOVE_SHEET)
-        if pivot_height
-        else 0.0,
+        lift_mm=seen.record_above_sheet_mm if deck.pivot_height_mm else 0.0,
     )
-    values_now = report(found, target)
+    values = report(found, target)
     if log is not None:
-        values_now = {"round": number, **values_now}
-        append(log, values_now)
+        values = {"round": number, **values}
+        append(log, values)
     if as_json:
-        print_json(values_now)
+        print_json(values)
         return
-    side = target.record
     start = "" if number is None else f"Round {number}. "
     lines = [
-        f"{start}Target {target.label}, record {side.name}",
+        f"{start}Target {target.label}, record {target.record.name}",
         "",
-        table(found, target, found.as_alignment(target), values_now["curve_now"]),
+        table(found, target, found.as_alignment(target), values["curve_now"]),
         "",
-        *moves(found, about, overhang is not None),
+        *moves(found, seen.turn_about, seen.overhang_mm is not None),
     ]
     click.echo("\n".join(lines))

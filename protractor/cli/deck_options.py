@@ -8,8 +8,9 @@ from pathlib import Path
 
 import click
 
+from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import Fault
-from protractor.bench.decks import Deck
+from protractor.bench.decks import remark as remark_on
 
 FAULTS_SHOWN = 50
 
@@ -26,7 +27,7 @@ def tell_faults(path: Path, faults: Sequence[Fault]) -> None:
 
 def tell_remark(path: Path, deck: Deck, line: int = 0) -> None:
     """Prints to stderr what is odd about a deck that can be drawn all the same."""
-    remark = deck.remark()
+    remark = remark_on(deck)
     if remark:
         where = f", line {line}" if line else ""
         click.echo(f"protractor: note: {path.name}{where}, deck '{deck.name}': {remark}", err=True)

@@ -7,23 +7,25 @@ from typing import Any
 
 import click
 
+from protractor.alignments.deck import NAME
 from protractor.bench.deck_file import with_deck
 from protractor.bench.decks import FIELDS, read_deck
 from protractor.cli.deck_options import decks_argument, tell_remark
 from protractor.cli.options import Function
+from protractor.errors import named
 from protractor.files import write_whole
-from protractor.inputs.bench import NAME
 
 
 def field_options(function: Function) -> Function:
     """Adds an option for every field of a deck; what is given is read as a file's fields are."""
-    for name, (declared, _) in reversed(FIELDS.items()):
+    for name, asked in reversed(FIELDS.items()):
         function = click.option(
             f"--{name}",
-            nargs=declared.count,
-            metavar=" ".join(["VALUE"] * declared.count),
+            nargs=asked.count,
+            multiple=asked.many,
+            metavar=" ".join(["VALUE"] * asked.count),
             required=name == NAME.name,
-            help=declared.help,
+            help=named(asked.help),
         )(function)
     return function
 
@@ -39,7 +41,7 @@ def command(decks: Path, **values: Any) -> None:
     given = {
         name: list(value) if isinstance(value, tuple) else value
         for name, value in values.items()
-        if value is not None
+        if value is not None and value != ()
     }
     deck, faults = read_deck(given)
     if deck is None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from protractor.bench.deck_file import read_decks
+from protractor.bench.decks import remark
 from protractor.cli.deck_options import decks_argument, tell_faults, tell_remark
 from protractor.cli.options import json_option, print_json
 
@@ -37,9 +38,9 @@ def command(decks: Path, as_json: bool) -> int:
             for fault in found.faults
         ]
         remarks = [
-            {"line": line, "deck": deck.name, "remark": deck.remark()}
+            {"line": line, "deck": deck.name, "remark": remark(deck)}
             for deck, line in zip(found.decks, found.lines, strict=True)
-            if deck.remark()
+            if remark(deck)
         ]
         print_json({"decks": len(found.decks), "faults": faults, "remarks": remarks})
     else:

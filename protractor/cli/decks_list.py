@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
+from protractor.alignments.align import align
 from protractor.alignments.alignment import to_hundredth
+from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import read_decks
-from protractor.bench.decks import Deck
 from protractor.cli.deck_options import decks_argument, tell_faults
 from protractor.cli.options import json_option, print_json
 
@@ -17,7 +18,7 @@ NAME_WIDTH = 26
 
 def row(deck: Deck) -> str:
     """A deck as a line of at most 80 columns."""
-    alignment = deck.alignment()
+    alignment = align(deck)
     arm = alignment.arm
     name = deck.name if len(deck.name) <= NAME_WIDTH else deck.name[: NAME_WIDTH - 1] + "…"
     return (
@@ -40,7 +41,7 @@ def command(decks: Path, as_json: bool) -> int:
     if as_json:
         print_json(
             [
-                {**deck.as_dict(), "line": line, "alignment": deck.alignment().as_dict()}
+                {**deck.as_dict(), "line": line, "alignment": align(deck).as_dict()}
                 for deck, line in zip(found.decks, found.lines, strict=True)
             ]
         )

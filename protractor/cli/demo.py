@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from protractor.cli.file_options import DEFAULT_FOLDER
 from protractor.cli.options import force_option, option
+from protractor.cli.sheets import DEFAULT_FOLDER
 from protractor.files import make_folder, refuse, write_whole
-from protractor.inputs import bench as bench_inputs
+from protractor.output.inputs import FORMAT
 
 
 @click.command("demo")
@@ -20,7 +20,7 @@ from protractor.inputs import bench as bench_inputs
     metavar="FOLDER",
     help="Folder to write to. Default templates_out/.",
 )
-@option(bench_inputs.FORMAT)
+@option(FORMAT)
 @force_option
 def command(folder: Path, format: str | None, force: bool) -> None:
     """Write the sheets of an invented repair bench with three decks.

@@ -3,72 +3,62 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import click
 
+from protractor.alignments.align import align
 from protractor.alignments.alignment import to_hundredth
-from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
-from protractor.cli.options import alignment_of, deck_options, json_option, option, value_of
-from protractor.cli.sheet_options import page_on, sheet_of, sheet_options
-from protractor.cli.template import Words, deck_sheet_stem
-from protractor.inputs import bench as bench_inputs
-from protractor.inputs import deck as inputs
+from protractor.alignments.deck import Deck
+from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
+from protractor.cli.sheets import (
+    OnPaper,
+    Sheet,
+    SheetFile,
+    alignment_stem,
+    file_options,
+    profile_file_option,
+)
+from protractor.sheets.inputs import MOUNT, SLOTS
 
 
 @click.command("board")
-@deck_options
-@option(bench_inputs.SLOTS)
-@option(bench_inputs.MOUNT)
-@sheet_options
-@option(inputs.TITLE)
+@asks_deck(*ALIGNED, *SHEET, "name")
+@profile_file_option
+@option(SLOTS)
+@option(MOUNT)
 @file_options
 @json_option
 def command(
+    deck: Deck,
+    profile_file: Path | None,
     slots: float | None,
     mount: float | None,
-    paper: str | None,
-    clear_margin: float | None,
-    printer: str | None,
-    profile_file: Path | None,
-    title: str | None,
-    output: Path | None,
-    format: str | None,
-    text: str | None,
-    colours: str | None,
-    force: bool,
+    file: SheetFile,
     as_json: bool,
-    record: str | None,
-    **values: Any,
 ) -> None:
     """Write where to drill for a new arm: spindle, pivot circle and tolerance ring.
 
     Give the arm's effective length. The arm maker's own drawing counts where it differs. Look under
     the plinth before you drill, and pull the mains plug.
     """
-    alignment = alignment_of(record_name=record, **values)
-    style = style_of(text, colours)
-    sheet, correction = sheet_of(
-        paper=paper, clear_margin=clear_margin, printer=printer, profile_file=profile_file
-    )
-    note = correction.statement if correction else ""
-    words = Words(title=title or "", note=note, printer=printer or "", zenith_deg=0.0)
-    stem = deck_sheet_stem(alignment, words, f"board_{sheet.name}")
-    path, file_format = place_of(output, format, force, stem, correction=correction)
-
     from protractor.sheets.arm_board import Mounting, board_page, pivot_ring
 
-    mounting = Mounting(slots_mm=value_of(slots, bench_inputs.SLOTS), mount_mm=mount)
-    page = page_on(lambda p: board_page(alignment, p, mounting, title or "", note), sheet)
-    write_page(page, path, file_format, style, force, correction)
+    alignment = align(deck)
+    on_paper = OnPaper.of(deck, profile_file)
+    mounting = Mounting(slots_mm=SLOTS.or_default(slots), mount_mm=mount)
     low, high = pivot_ring(alignment, mounting.slots_mm)
-    pivot = alignment.arm.pivot_to_spindle_mm
-    report_page(
-        page,
-        path,
-        f"{sheet.label}: pivot {to_hundredth(pivot)} mm from the spindle, slots reach "
+    pivot = to_hundredth(alignment.arm.pivot_to_spindle_mm)
+    said = (
+        f"{on_paper.paper.label}: pivot {pivot} mm from the spindle, slots reach "
         f"{to_hundredth(low)} to {to_hundredth(high)} mm\n"
-        "Measure both bars before you drill; the arm maker's drawing comes first.",
-        {**alignment.as_dict(), "pivot_ring_mm": [low, high]} if as_json else None,
-        correction,
+        "Measure both bars before you drill; the arm maker's drawing comes first."
     )
+    Sheet(
+        stem=alignment_stem(deck, alignment, f"board_{on_paper.paper.name}"),
+        make=lambda: on_paper.page(
+            lambda paper: board_page(alignment, paper, mounting, deck.name, on_paper.note)
+        ),
+        report=lambda page, form: said,
+        figures=lambda: {**alignment.as_dict(), "pivot_ring_mm": [low, high]},
+        correction=on_paper.correction,
+    ).write(file, as_json)

@@ -11,13 +11,27 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from protractor.cli.file_options import file_options, place_of, report_page, style_of, write_page
-from protractor.cli.options import Function, Reads, json_option, option, print_json
-from protractor.cli.sheet_options import profile_file_option, profile_path, sheet_of, sheet_options
+from protractor.alignments.deck import Deck
+from protractor.cli.options import (
+    SHEET,
+    Function,
+    Reads,
+    asks_deck,
+    json_option,
+    option,
+    print_json,
+)
+from protractor.cli.sheets import (
+    OnPaper,
+    Sheet,
+    SheetFile,
+    file_options,
+    profile_file_option,
+    profile_path,
+)
 from protractor.errors import InputError
 from protractor.files import file_stem
-from protractor.inputs import deck as inputs
-from protractor.inputs import printer as printer_inputs
+from protractor.printing import inputs
 from protractor.printing.paper import paper as paper_of
 
 if TYPE_CHECKING:
@@ -26,7 +40,7 @@ if TYPE_CHECKING:
     from protractor.printing.profiles import Profile
     from protractor.printing.readings import Instrument, Measured
 
-LINES = tuple(printer_inputs.LINE_INPUTS)
+LINES = tuple(inputs.LINE_INPUTS)
 
 
 @click.group("printer")
@@ -44,14 +58,14 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(printer_inputs.NOMINAL_INPUTS[line])(function)
+        function = option(inputs.NOMINAL_INPUTS[line])(function)
     for line in reversed(LINES):
-        function = option(printer_inputs.LINE_INPUTS[line], multiple=True)(function)
+        function = option(inputs.LINE_INPUTS[line])(function)
     for declared in (
-        printer_inputs.ACCURACY,
-        printer_inputs.READING_UNCERTAINTY,
-        printer_inputs.MARKS,
-        printer_inputs.INSTRUMENT,
+        inputs.ACCURACY,
+        inputs.READING_UNCERTAINTY,
+        inputs.MARKS,
+        inputs.INSTRUMENT,
     ):
         function = option(declared)(function)
     return function
@@ -67,7 +81,7 @@ def readings_of(
     name = values["instrument"]
     if name is None:
         raise InputError(
-            "instrument", "nothing", printer_inputs.INSTRUMENT.allowed, "say what you measured with"
+            "instrument", "nothing", inputs.INSTRUMENT.allowed, "say what you measured with"
         )
     instrument = INSTRUMENTS[name]
     for key, field in (
@@ -144,54 +158,42 @@ def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
 
 
 @command.command("sheet", short_help="Write the calibration or verification sheet.")
-@sheet_options
+@asks_deck(*SHEET)
+@profile_file_option
 @file_options
 @json_option
-def sheet(
-    output: Path | None,
-    format: str | None,
-    text: str | None,
-    colours: str | None,
-    force: bool,
-    as_json: bool,
-    printer: str | None,
-    **values: Any,
-) -> None:
+def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool) -> None:
     """Write the calibration sheet; with --printer, the verification sheet.
 
     Measure its four lines three times each, then go on with `protractor printer record` or, on the
     verification sheet, with `protractor printer verify`.
     """
-    paper, correction = sheet_of(printer=printer, **values)
-    stem = f"verification_{file_stem(printer)}" if printer else "calibration"
-    style = style_of(text, colours)
-    path, file_format = place_of(
-        output, format, force, f"{stem}_{paper.name}", correction=correction
-    )
-
     from protractor.sheets.calibration import calibration_lengths, calibration_page
 
-    note = correction.statement if correction else ""
-    page = calibration_page(paper, printer or "", note)
-    write_page(page, path, file_format, style, force, correction)
-    lines = {key: list(length) for key, length in calibration_lengths(paper).items()}
-    report_page(
-        page,
-        path,
-        f"{page.title}, {paper.label}. Print at 100 % (actual size), borderless off.\n"
-        "Let it lie for an hour, then measure X, Y, Rising and Falling three times each.",
-        {"lines_mm": lines} if as_json else None,
-        correction,
-    )
+    on_paper = OnPaper.of(deck, profile_file)
+    paper = on_paper.paper
+    stem = f"verification_{file_stem(deck.printer)}" if deck.printer else "calibration"
+    Sheet(
+        stem=f"{stem}_{paper.name}",
+        make=lambda: calibration_page(paper, deck.printer or "", on_paper.note),
+        report=lambda page, form: (
+            f"{page.title}, {paper.label}. Print at 100 % (actual size), borderless off.\n"
+            "Let it lie for an hour, then measure X, Y, Rising and Falling three times each."
+        ),
+        figures=lambda: {
+            "lines_mm": {key: list(length) for key, length in calibration_lengths(paper).items()}
+        },
+        correction=on_paper.correction,
+    ).write(file, as_json)
 
 
 @command.command("record")
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(printer_inputs.TRAY)
-@option(printer_inputs.ORIENTATION)
-@option(printer_inputs.DATE)
+@option(inputs.TRAY)
+@option(inputs.ORIENTATION)
+@option(inputs.DATE)
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -261,7 +263,7 @@ def with_paper(function: Function) -> Function:
     decorators: tuple[Callable[[Function], Function], ...] = (
         json_option,
         profile_file_option,
-        option(printer_inputs.PROFILE_PAPER),
+        option(inputs.PROFILE_PAPER),
         name_argument,
     )
     for decorator in decorators:
@@ -320,8 +322,8 @@ def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_j
 @command.command("verify", short_help="Judge a corrected print: pass, fail or cannot tell.")
 @with_paper
 @reading_options
-@option(printer_inputs.BUDGET)
-@option(printer_inputs.OVER)
+@option(inputs.BUDGET)
+@option(inputs.OVER)
 @click.pass_context
 def verify_profile(
     ctx: click.Context,
@@ -350,7 +352,7 @@ def verify_profile(
         instrument,
         paper_of(profile.paper),
         lengths,
-        budget_mm=budget or float(printer_inputs.BUDGET.default or 0),
+        budget_mm=budget or float(inputs.BUDGET.default or 0),
         over_mm=over,
     )
     result, found = answer.result, answer.printed

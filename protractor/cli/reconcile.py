@@ -10,11 +10,10 @@ from typing import Any
 import click
 
 from protractor.alignments.alignment import to_hundredth
-from protractor.arms.records import record as record_of
-from protractor.cli.options import Function, json_option, option, print_json, value_of
-from protractor.cli.solve import nulls as null_words
-from protractor.inputs import deck as inputs
-from protractor.inputs import setup as used_deck_inputs
+from protractor.alignments.deck import Deck
+from protractor.arms.inputs import VELOCITY, VELOCITY_IS
+from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
+from protractor.cli.wording import nulls as null_words
 from protractor.setup.consistency import Statement
 from protractor.setup.reconcile import Reconciliation, reconcile
 from protractor.setup.statements import STATED, read_statement
@@ -143,25 +142,9 @@ def table(found: Reconciliation) -> str:
 
 @click.command("reconcile")
 @stated_options
-@option(used_deck_inputs.PIVOT_HEIGHT)
-@option(inputs.RECORD)
-@option(inputs.INNER_RADIUS)
-@option(inputs.OUTER_RADIUS)
-@option(inputs.RPM)
-@option(inputs.VELOCITY)
-@option(inputs.VELOCITY_IS)
+@asks_deck("pivot_height_mm", *SIDE)
 @json_option
-def command(
-    pivot_height: float | None,
-    record: str | None,
-    inner_radius: float | None,
-    outer_radius: float | None,
-    rpm: float | None,
-    velocity: float | None,
-    velocity_is: str | None,
-    as_json: bool,
-    **stated: Any,
-) -> None:
+def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     """Judge statements about one arm: two or more, from a manual, a seller, your own ruler.
 
     Write each as it was given: 237 was rounded to whole millimetres and means 237±0.5, 237.0 means
@@ -176,12 +159,13 @@ def command(
             statements += one if declared.count > 1 else [one]
     found = reconcile(
         statements,
-        record_of(record, inner_radius_mm=inner_radius, outer_radius_mm=outer_radius, rpm=rpm),
-        pivot_height_mm=pivot_height or 0.0,
-        velocity_cm_s=value_of(velocity, inputs.VELOCITY),
-        velocity_is=velocity_is or str(inputs.VELOCITY_IS.default),
+        deck.side,
+        pivot_height_mm=deck.pivot_height_mm or 0.0,
+        velocity_cm_s=VELOCITY.or_default(deck.velocity_cm_s),
+        velocity_is=VELOCITY_IS.or_default(deck.velocity_is),
     )
-    if as_json:
-        print_json(found.as_dict())
-    else:
-        click.echo("\n".join([*verdict(found, statements), "", table(found)]))
+    answer(
+        as_json,
+        found.as_dict,
+        lambda: "\n".join([*verdict(found, statements), "", table(found)]),
+    )

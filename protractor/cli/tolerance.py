@@ -5,25 +5,19 @@ from __future__ import annotations
 import sys
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import click
 
-from protractor.cli.options import (
-    alignment_of,
-    deck_options,
-    json_option,
-    option,
-    print_json,
-    straight_option,
-    value_of,
-)
-from protractor.cli.sheet_options import fit_of, profile_file_option
-from protractor.cli.solve import prose, sides
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
+from protractor.cli.options import ALIGNED, answer, asks_deck, filled, json_option, option
+from protractor.cli.sheets import profile_file_option, profile_of
+from protractor.cli.wording import prose, sides
 from protractor.errors import InputError
-from protractor.inputs import deck as inputs
-from protractor.inputs import setup as used_deck_inputs
-from protractor.setup.model import Doubts
+from protractor.printing.inputs import PAPER, PRINTER
+from protractor.printing.paper import paper as paper_named
+from protractor.setup.bounds import SetupBounds
+from protractor.setup.inputs import DRAWS, SEED_INPUT
 from protractor.setup.tolerance import Tolerance, tolerance
 
 
@@ -79,75 +73,68 @@ CAUSES = {
 """Each cause in words that begin with the name of its bound."""
 
 
+PRINTER_OF_BOUND = replace(
+    PRINTER, help="Take the print scale's bound from a printer you recorded."
+)
+PAPER_OF_PRINTER = replace(PAPER, help="Paper that the printer was recorded with.")
+
+MANY_DRAWS = 1_000_000
+"""From here on a bar shows how far the draws are."""
+
+
 @click.command("tolerance")
-@deck_options
-@straight_option
-@option(used_deck_inputs.PIVOT_TO_SPINDLE_BOUND)
-@option(used_deck_inputs.PRINT_SCALE_BOUND)
-@option(replace(inputs.PRINTER, help="Take the print scale's bound from a printer you recorded."))
-@option(replace(inputs.PAPER, help="Paper that the printer was recorded with."))
+@asks_deck(
+    *ALIGNED,
+    "straight",
+    "printer",
+    "paper",
+    instead={
+        "printer": replace(
+            PRINTER, help="Take the print scale's bound from a printer you recorded."
+        ),
+        "paper": PAPER_OF_PRINTER,
+    },
+)
 @profile_file_option
-@option(used_deck_inputs.HOLE_PLAY_BOUND)
-@option(used_deck_inputs.AIM_BOUND)
-@option(used_deck_inputs.ARC_BOUND)
-@option(used_deck_inputs.GRID_BOUND)
-@option(used_deck_inputs.ZENITH_BOUND)
-@option(used_deck_inputs.DRAWS)
-@option(used_deck_inputs.SEED_INPUT)
+@filled(SetupBounds, under="bounds")
+@option(DRAWS)
+@option(SEED_INPUT)
 @json_option
 def command(
-    pivot_to_spindle_bound: float | None,
-    print_scale_bound: float | None,
-    printer: str | None,
-    paper: str | None,
+    deck: Deck,
     profile_file: Path | None,
-    hole_play_bound: float | None,
-    aim_bound: float | None,
-    arc_bound: float | None,
-    grid_bound: float | None,
-    zenith_bound: float | None,
+    bounds: SetupBounds,
     draws: float | None,
     seed: float | None,
     as_json: bool,
-    record: str | None,
-    **values: Any,
 ) -> None:
     """Say how far off a set-up by the sheet may end, and which step to improve first.
 
     Each bound is how far off that step may be at most. Uncertainties are propagated linearly (JCGM
     100) and by Monte Carlo (JCGM 101).
     """
-    alignment = alignment_of(record_name=record, **values)
-    if printer is not None:
-        if print_scale_bound is not None:
-            raise InputError(
-                "print-scale-bound",
-                f"{print_scale_bound:g} % beside printer {printer}",
-                "a bound, or a printer whose profile gives it",
-                "leave out one of the two",
-            )
-        print_scale_bound = fit_of(printer, paper, profile_file).scale_bound_percent
-    doubts = Doubts(
-        pivot_to_spindle_mm=value_of(
-            pivot_to_spindle_bound, used_deck_inputs.PIVOT_TO_SPINDLE_BOUND
-        ),
-        print_scale_percent=value_of(print_scale_bound, used_deck_inputs.PRINT_SCALE_BOUND),
-        hole_play_mm=value_of(hole_play_bound, used_deck_inputs.HOLE_PLAY_BOUND),
-        aim_mm=value_of(aim_bound, used_deck_inputs.AIM_BOUND),
-        arc_mm=value_of(arc_bound, used_deck_inputs.ARC_BOUND),
-        grid_deg=value_of(grid_bound, used_deck_inputs.GRID_BOUND),
-        zenith_deg=value_of(zenith_bound, used_deck_inputs.ZENITH_BOUND),
-    )
-    count, start = (
-        int(value_of(draws, used_deck_inputs.DRAWS)),
-        int(value_of(seed, used_deck_inputs.SEED_INPUT)),
-    )
-    if count < 1_000_000 or not sys.stderr.isatty():
-        sure = tolerance(alignment, doubts, draws=count, seed=start)
-    else:
-        with click.progressbar(length=count, label="draws", file=sys.stderr) as shown:
-            sure = tolerance(alignment, doubts, draws=count, seed=start, progress=shown.update)
-    if as_json:
-        print_json(sure.as_dict())
-    else:
-        click.echo(table(sure))
+    alignment = align(deck)
+    if deck.printer is not None:
+        bounds = bounds_of_printer(bounds, deck, profile_file)
+    count, start = int(DRAWS.or_default(draws)), int(SEED_INPUT.or_default(seed))
+    hidden = count < MANY_DRAWS or not sys.stderr.isatty()
+    with click.progressbar(length=count, label="draws", file=sys.stderr, hidden=hidden) as bar:
+        sure = tolerance(alignment, bounds, draws=count, seed=start, progress=bar.update)
+    answer(as_json, sure.as_dict, lambda: table(sure))
+
+
+def bounds_of_printer(bounds: SetupBounds, deck: Deck, profile_file: Path | None) -> SetupBounds:
+    """The bounds with the print scale's taken from the deck's printer.
+
+    Raises `InputError` when that bound is given as well, or the printer was not recorded.
+    """
+    given = click.get_current_context().params.get("print_scale_bound")
+    if given is not None:
+        raise InputError(
+            "print-scale-bound",
+            f"{given:g} % beside printer {deck.printer}",
+            "a bound, or a printer whose profile gives it",
+            "leave out one of the two",
+        )
+    profile = profile_of(str(deck.printer), paper_named(deck.paper or "a4"), profile_file)
+    return replace(bounds, print_scale_percent=profile.fit.scale_bound_percent)

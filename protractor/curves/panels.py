@@ -10,7 +10,7 @@ import numpy as np
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.comparison import NOW, Comparison, harmonic_curve
-from protractor.alignments.exact import OWN_OBJECTIVE
+from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.arms.records import Record
 from protractor.arms.schemes import OWN_NULLS
 from protractor.drawing.shapes import BOLD, FINE, HEAVY, PLAIN, THINNEST

@@ -1,6 +1,8 @@
 """What an input is: declared once, for every face of the program, and how it is read.
 
-Nothing here knows a command line: a form can be made from the same declarations.
+Nothing here knows a command line or a deck. A value that users fill is a frozen dataclass whose
+fields are `declared`: options, a row of a file, keyword arguments and a form are made from these
+declarations.
 """
 
 from __future__ import annotations
@@ -8,33 +10,45 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
 from typing import Any, Literal
 
-from protractor.arms.records import (
-    RECORD_PRESETS,
-    RECORD_SHORT_NAMES,
-    SPEEDS_RPM,
-    Record,
-    record,
-)
-from protractor.errors import InputError, shown
+from protractor.errors import InputError, named, shown
 from protractor.inputs.quantities import ANGLE_UNITS_DEG, LENGTH_UNITS_MM, near, read_quantity
-from protractor.printing.paper import PAPERS, PAPERS_ALLOWED, paper
+
+LARGEST_NUMBER = 1e12
+"""Numbers that are as large are no dimension of a deck."""
+
+YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
+
+_BREAKS = re.compile(r"[\t\r\n]+")
+_BETWEEN_TWO = re.compile(r"\s*(?:;|\band\b)\s*|\s+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
     """One thing a user can give, with everything a face needs to ask for it and to read it.
 
-    `low` and `high` bound a quantity in `unit`; `choices` are the words of a choice, `also` further
-    spellings of them that are taken; `count` is how many values stand together; `longest` bounds a
-    text in characters; `whole` takes whole numbers alone.
+    Attributes:
+        kind: a `word` and a `form` have a reader of their own; a form's help shows how it is
+            written.
+        help: a sentence; other inputs are named in backticks.
+        low, high: bounds of a length or a number, in `unit`.
+        default: what holds when nothing is given, as a user would write it.
+        choices, also: the words of a choice, and further spellings of them that are taken.
+        count: how many values stand together.
+        many: whether it may be given again.
+        longest: the most characters of a text.
+        whole: whether whole numbers alone are taken.
+        allows: what is taken, in words, where kind and bounds do not say it.
+        reads: reads one value of a text in place of the kind's own reader.
+        takes: the type that a caller may give instead of a text.
     """
 
     name: str
-    kind: Literal["length", "number", "speed", "choice", "text", "paper", "play", "reading"]
+    kind: Literal["length", "number", "choice", "text", "flag", "word", "form"]
     help: str
     unit: str = ""
     low: float = -math.inf
@@ -43,136 +57,189 @@ class Input:
     choices: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     count: int = 1
+    many: bool = False
     longest: int = 0
     whole: bool = False
-    remedy: str = "mend it"
+    allows: str = ""
+    metavar: str = ""
+    reads: Callable[[Input, str], Any] | None = None
+    takes: type | None = None
+    remedy: str = "correct it"
 
     @property
     def allowed(self) -> str:
         """What the input takes, in words."""
-        span = f"{self.low:.12g} to {self.high:.12g} {self.unit}".strip()
+        if self.allows:
+            return self.allows
         words = {
-            "paper": PAPERS_ALLOWED,
             "choice": ", ".join((*self.also, *self.choices)),
             "text": f"up to {self.longest} printable characters",
-            "reading": "RADIUS:DEGREES, as in 66.0:-0.5",
-            "speed": ", ".join(SPEEDS_RPM) + f" or {span}",
-            "play": "RECORD:SHARE or INNER-OUTER:SHARE, with @RPM before the colon if need be",
+            "flag": "yes or no",
         }
-        return words.get(self.kind, span)
+        return words.get(self.kind, f"{self.low:.12g} to {self.high:.12g} {self.unit}".strip())
 
     def read(self, text: str) -> Any:
-        """The value of what a user wrote: mm for a length, a float for a number or a speed.
-
-        A reading is a pair: radius in mm, and degrees. A paper is its name, a size in the form that
-        `protractor.printing.paper.paper` takes.
+        """The value of what a user wrote: mm for a length, a float for a number.
 
         Raises `InputError` when it cannot be read or is not allowed.
         """
+        if self.reads is not None:
+            return self.reads(self, text)
         readers: dict[str, Callable[[str], Any]] = {
             "choice": self._read_choice,
-            "paper": self._read_paper,
             "text": self._read_text,
-            "reading": self._read_reading,
-            "play": self._read_play,
+            "flag": self._read_flag,
         }
-        if self.kind == "speed" and text.strip() in ("33", "33.3", "33.33", "33 1/3"):
-            return SPEEDS_RPM["33 1/3"]
-        return readers.get(self.kind, self._read_quantity)(text)
+        return readers.get(self.kind, self.quantity)(text)
+
+    def take(self, value: object) -> Any:
+        """The value that a caller, a file or a form gives: as `read` for a text, else checked.
+
+        None, which is nothing given, stays None. A pair may be a list, a tuple or a text such as
+        `66 and 120.9`; an input that may be given again takes one value, a list, or a text with
+        semicolons between.
+
+        Raises `InputError` when it is not allowed.
+        """
+        if self.many:
+            parts = value.split(";") if isinstance(value, str) else value
+            several = parts if isinstance(parts, (list, tuple)) else [parts]
+            return tuple(self._one(each) for each in several if each is not None)
+        if value is None:
+            return None
+        if self.count == 1:
+            return self._one(value)
+        parts = value
+        if isinstance(value, str):
+            parts = [part for part in _BETWEEN_TWO.split(value.strip()) if part]
+        if not isinstance(parts, (list, tuple)) or len(parts) != self.count:
+            wanted = f"two {'lengths' if self.kind == 'length' else 'numbers'}, {self.allowed}"
+            raise InputError(self.name, _described(value), wanted, "write A and B")
+        return tuple(self._one(part) for part in parts)
+
+    def or_default(self, value: Any) -> Any:
+        """The value that was given, or the default."""
+        return self.read(self.default or "") if value is None else value
+
+    def refuse(self, got: str, remedy: str = "") -> InputError:
+        """The error of a value that this input does not take."""
+        return InputError(self.name, got, self.allowed, remedy or self.remedy)
+
+    def plain(self, value: object) -> str:
+        """The text of a number that a file holds; raises `InputError` for any other value."""
+        number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not number or not abs(value) < LARGEST_NUMBER:  # type: ignore[arg-type]  # nan and inf as well
+            raise self.refuse(_described(value))
+        return repr(value)
+
+    def _one(self, value: object) -> Any:
+        if self.takes is not None and isinstance(value, self.takes):
+            return value
+        if self.kind == "flag" and isinstance(value, bool):
+            return value
+        if isinstance(value, str):
+            return self.read(_BREAKS.sub(" ", value) if self.kind == "text" else value)
+        text = self.plain(value)
+        if self.kind in ("length", "number"):
+            return self._bounded(float(text), text)
+        return self.read(text)
 
     def _read_choice(self, text: str) -> str:
         word = text.strip().lower()
         if word not in self.choices and word not in self.also:
-            raise InputError(self.name, text, self.allowed, near(word, (*self.also, *self.choices)))
+            raise self.refuse(text, near(word, (*self.also, *self.choices)))
         return word
 
-    def _read_paper(self, text: str) -> str:
-        word = text.strip().lower().replace("×", "x")
-        if word not in PAPERS and not any(c.isdigit() for c in word.partition("x")[2]):
-            raise InputError(self.name, text, self.allowed, near(word, PAPERS))
-        return paper(word).name
+    def _read_flag(self, text: str) -> bool:
+        word = text.strip().lower()
+        if word not in YES_NO:
+            raise self.refuse(text, near(word, ("yes", "no")))
+        return YES_NO[word]
 
     def _read_text(self, text: str) -> str:
         if len(text) > self.longest:
-            raise InputError(
-                self.name, f"{len(text)} characters", self.allowed, "give a shorter one"
-            )
+            raise self.refuse(f"{len(text)} characters", "give a shorter one")
         odd = next((c for c in text if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp")), None)
         if odd is not None:
-            raise InputError(
-                self.name, f"a control character, U+{ord(odd):04X}", self.allowed, "leave it out"
-            )
+            raise self.refuse(f"a control character, U+{ord(odd):04X}", "leave it out")
         return " ".join(text.split())
 
-    def _read_reading(self, text: str) -> tuple[float, float]:
-        radius, colon, angle = text.replace("°", "deg").partition(":")
-        pair = read_quantity(radius), read_quantity(angle)
-        if not colon or pair[0] is None or pair[1] is None:
-            raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
-        (length, unit), (degrees, angle_unit) = pair[0], pair[1]
-        if unit not in LENGTH_UNITS_MM or angle_unit not in ("", "deg"):
-            raise InputError(
-                self.name,
-                f"'{shown(text)}'",
-                f"{self.allowed} (mm, cm or in; deg)",
-                "mend the unit",
-            )
-        return length * LENGTH_UNITS_MM[unit], degrees
-
-    def _read_play(self, text: str) -> tuple[Record, float]:
-        """A record and its share of the playing time [1]; errors name what was written here."""
-        try:
-            return self._read_played(text)
-        except InputError as error:
-            if error.name == self.name:
-                raise
-            known = error.name == "record"
-            remedy = "write its radii instead, such as 58-120.9:20" if known else error.remedy
-            given = f"'{shown(text)}'"
-            raise InputError(self.name, given, error.allowed, remedy) from error
-
-    def _read_played(self, text: str) -> tuple[Record, float]:
-        what, colon, share_text = text.rpartition(":")
-        share = read_quantity(share_text)
-        if not colon or share is None or share[1] not in ("", "%"):
-            raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
-        what, at, speed = what.partition("@")
-        from protractor.inputs.deck import INNER_RADIUS, OUTER_RADIUS, RPM
-
-        rpm = RPM.read(speed) if at else None
-        name = what.strip().lower()
-        if name in RECORD_PRESETS or name in RECORD_SHORT_NAMES:
-            return record(name, rpm=rpm), share[0] / 100
-        for separator in re.finditer(r"\.\.|-", what):
-            ends = what[: separator.start()], what[separator.end() :]
-            if all(read_quantity(end) is not None for end in ends):
-                inner, outer = INNER_RADIUS.read(ends[0]), OUTER_RADIUS.read(ends[1])
-                own = record(inner_radius_mm=inner, outer_radius_mm=outer, rpm=rpm)
-                return own, share[0] / 100
-        known = (*RECORD_SHORT_NAMES, *RECORD_PRESETS)
-        meant = near(name, known)
-        remedy = meant if "did you mean" in meant else "name 12, 10, 7 or radii, as in 58-146:30"
-        raise InputError(self.name, f"'{shown(text)}'", self.allowed, remedy)
-
-    def _read_quantity(self, text: str) -> float:
+    def quantity(self, text: str) -> float:
+        """The number, in `unit`, of a text that is a number with or without a unit."""
         quantity = read_quantity(text)
         if quantity is None:
-            raise InputError(self.name, f"'{shown(text)}'", self.allowed, "give a number")
+            raise self.refuse(f"'{shown(text)}'", "give a number")
         value, unit = quantity
         units = LENGTH_UNITS_MM if self.kind == "length" else {"": 1.0, self.unit: 1.0}
         if self.unit == "deg":
             units = ANGLE_UNITS_DEG
         if unit not in units:
             known = "mm, cm or in" if self.kind == "length" else self.unit or "no unit"
-            raise InputError(
-                self.name, f"'{shown(text)}'", f"{self.allowed} (units: {known})", "mend the unit"
-            )
-        value *= units[unit]
+            allowed = f"{self.allowed} (units: {known})"
+            raise InputError(self.name, f"'{shown(text)}'", allowed, "correct the unit")
+        return self._bounded(value * units[unit], text)
+
+    def _bounded(self, value: float, text: str) -> float:
+        """The value, when it is within the bounds."""
         slack = 1e-9 * min(abs(value), 1e9)
         if not self.low - slack <= value <= self.high + slack:
-            raise InputError(self.name, f"'{shown(text)}'", self.allowed, self.remedy)
+            raise self.refuse(f"'{shown(text)}'")
         if self.whole and value != math.floor(value):
-            raise InputError(
-                self.name, f"'{shown(text)}'", self.allowed, "give a whole number, without decimals"
-            )
+            raise self.refuse(f"'{shown(text)}'", "give a whole number, without decimals")
         return value
+
+
+def _described(value: object) -> str:
+    """A value of another kind as an error names it, with what kind of thing it is."""
+    if isinstance(value, int) and abs(value) >= LARGEST_NUMBER:
+        return "a number of many digits"
+    kinds = {bool: "true or false", list: "a list", tuple: "a list", dict: "a table", str: "text"}
+    if isinstance(value, (list, tuple, dict)):
+        return f"{kinds[type(value)]} of {len(value)}"
+    return f"{shown(value, 32)} ({kinds.get(type(value), type(value).__name__)})"
+
+
+def declared(asked: Input, default: Any = None) -> Any:
+    """A field of a dataclass that a user fills, with its declaration."""
+    return field(default=() if asked.many else default, metadata={"input": asked})
+
+
+@cache
+def inputs_of(filled: type[Any]) -> dict[str, Input]:
+    """The declared inputs of a dataclass by attribute, in the order of its fields."""
+    return {
+        each.name: each.metadata["input"] for each in fields(filled) if "input" in each.metadata
+    }
+
+
+def take_all(filled: Any) -> None:
+    """Reads and checks every declared field of a frozen value; for its `__post_init__`.
+
+    Raises `InputError` for the first that is not allowed.
+    """
+    kind: Any = type(filled)
+    for attribute, asked in inputs_of(kind).items():
+        object.__setattr__(filled, attribute, asked.take(getattr(filled, attribute)))
+
+
+def description(filled: type) -> list[dict[str, Any]]:
+    """Every input of a dataclass as a form or a reference needs it, under stable keys."""
+    return [
+        {
+            "name": asked.name,
+            "kind": asked.kind,
+            "unit": asked.unit,
+            "values": asked.count,
+            "repeated": asked.many,
+            "allowed": asked.allowed,
+            "choices": [*asked.also, *asked.choices],
+            "default": asked.default,
+            "help": named(asked.help),
+        }
+        for asked in inputs_of(filled).values()
+    ]
+
+
+def by_name(filled: type) -> Mapping[str, tuple[str, Input]]:
+    """Attribute and input of a dataclass by the input's name."""
+    return {asked.name: (attribute, asked) for attribute, asked in inputs_of(filled).items()}

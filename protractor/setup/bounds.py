@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
+
+from protractor.inputs.declaration import Input, declared, take_all
+
 FAN_RANGE_DEG = 4.0
 """The fan of a template reads this far to either side."""
 
@@ -12,23 +17,68 @@ OVERHANG_BOUND_MM = 0.25
 STYLUS_TO_SCREWS_MM = 9.5
 """Stylus tip ahead of the mounting holes' centres, ± 1 mm (IEC 98:1987)."""
 
+PIVOT_TO_SPINDLE_BOUND_MM = 0.5
+"""A ruler read with care (common practice)."""
+
+RECORD_ABOVE_SHEET_MM = 1.8
+"""A record's usual thickness (common practice)."""
+
 LONGEST_SLIDE_MM = 15.0
 """No headshell's slots are longer (common practice)."""
-
-SETUP_BOUNDS = {
-    "pivot_to_spindle_mm": (0.5, 10.0),
-    "print_scale_percent": (0.2, 5.0),
-    "hole_play_mm": (0.2, 2.0),
-    "aim_mm": (1.0, 10.0),
-    "arc_mm": (0.25, 5.0),
-    "grid_deg": (0.5, 5.0),
-    "zenith_deg": (1.0, 10.0),
-}
-"""Each cause of doubt in a set-up: the bound that care with simple means keeps (common practice),
-and the greatest that makes sense."""
-
-PIVOT_TO_SPINDLE_BOUND_MM = SETUP_BOUNDS["pivot_to_spindle_mm"][0]
 
 DEFAULT_DRAWS = 100_000
 DRAWS_RANGE = (1_000, 10_000_000)
 SEED = 1938
+
+
+def _bound(name: str, unit: str, usual: float, most: float, help: str) -> Any:
+    """The field of one bound: what care with simple means keeps, and the most that makes sense."""
+    asked = Input(
+        name=f"{name}-bound",
+        kind="length" if unit == "mm" else "number",
+        unit=unit,
+        low=0.0,
+        high=most,
+        default=f"{usual:g}",
+        help=help,
+        remedy="say how far off this may be at most",
+    )
+    return declared(asked, default=usual)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetupBounds:
+    """How far off each step may be, at most; the truth lies anywhere within with equal chance.
+
+    The defaults are what care with simple means keeps (common practice). Raises `InputError` for
+    what is negative or absurd.
+    """
+
+    pivot_to_spindle_mm: float = _bound(
+        "pivot-to-spindle", "mm", 0.5, 10.0, "How far off the measured pivot to spindle may be."
+    )
+    print_scale_percent: float = _bound(
+        "print-scale", "%", 0.2, 5.0, "How far off the print's scale may be, along either side."
+    )
+    hole_play_mm: float = _bound(
+        "hole-play", "mm", 0.2, 2.0, "The sheet's hole less the spindle: diameters."
+    )
+    aim_mm: float = _bound(
+        "aim", "mm", 1.0, 10.0, "How far beside the pivot's centre the sight line may point."
+    )
+    arc_mm: float = _bound(
+        "arc", "mm", 0.25, 5.0, "How far off the stylus may stand when it seems to be on the arc."
+    )
+    grid_deg: float = _bound(
+        "grid",
+        "deg",
+        0.5,
+        5.0,
+        "How far askew the cartridge may stand when it seems along the grid.",
+    )
+    zenith_deg: float = _bound(
+        "zenith", "deg", 1.0, 10.0, "How far askew the stylus may stand in its cartridge."
+    )
+
+    def __post_init__(self) -> None:
+        take_all(self)

@@ -13,13 +13,10 @@ import numpy as np
 
 from protractor.alignments.closest import scheme_nulls
 from protractor.arms.arm import Arm, null_radii
+from protractor.arms.inputs import EFFECTIVE_LENGTH, OVERHANG
 from protractor.arms.records import Record
 from protractor.errors import InputError
 from protractor.setup.estimate import Estimate, Observation, estimate
-
-LENGTH_RANGE_MM = (100.0, 560.0)
-GREATEST_OVERHANG_MM = 60.0
-"""What arms on a deck have: effective length, and overhang or underhang at most."""
 
 ODDS = 2 * math.log(3.0)
 """Chi squared by which one suspect must beat the next: three to one."""
@@ -122,13 +119,13 @@ def impossible_pair(statements: Sequence[Statement]) -> InputError | None:
     """The complaint about two statements that are far from any one arm, if there are such two."""
     stated = {s.name: s for s in statements}
     length, d = stated.get("effective-length"), stated.get("pivot-to-spindle")
-    if length and d and abs(length.value - d.value) > GREATEST_OVERHANG_MM:
-        why = f"no arm reaches or fails the spindle by more than {GREATEST_OVERHANG_MM:g} mm"
+    if length and d and abs(length.value - d.value) > OVERHANG.high:
+        why = f"no arm reaches or fails the spindle by more than {OVERHANG.high:g} mm"
         return _pair(stated, "effective-length", "pivot-to-spindle", why)
     linear, angle = stated.get("linear-offset"), stated.get("offset-angle")
     if linear and angle and angle.value:
         made = linear.value / math.sin(math.radians(angle.value))
-        if not LENGTH_RANGE_MM[0] <= made <= LENGTH_RANGE_MM[1]:
+        if not EFFECTIVE_LENGTH.low <= made <= EFFECTIVE_LENGTH.high:
             why = f"these two make an effective length of {made:.0f} mm"
             return _pair(stated, "linear-offset", "offset-angle", why)
     return None

@@ -8,48 +8,15 @@ and the cartridge along their grids, each half; the stylus may stand askew in it
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
 
 import numpy as np
 
 from protractor.alignments.alignment import Alignment
 from protractor.arms.arm import Floats
-from protractor.errors import InputError
-from protractor.setup.bounds import SETUP_BOUNDS
+from protractor.setup.bounds import SetupBounds
 
 Arms = tuple[Floats, Floats, Floats]
 """d, L and beta of many arms [mm, mm, rad]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Doubts:
-    """How far off each step may be, at most; the truth lies anywhere within with equal chance.
-
-    The defaults are those of `SETUP_BOUNDS`. `hole_play_mm` is the
-    hole's diameter less the spindle's; `aim_mm` how far beside the pivot the sight line points;
-    `zenith_deg` how far askew the stylus stands in its cartridge. Raises `InputError` for what is
-    negative or absurd.
-    """
-
-    pivot_to_spindle_mm: float = SETUP_BOUNDS["pivot_to_spindle_mm"][0]
-    print_scale_percent: float = SETUP_BOUNDS["print_scale_percent"][0]
-    hole_play_mm: float = SETUP_BOUNDS["hole_play_mm"][0]
-    aim_mm: float = SETUP_BOUNDS["aim_mm"][0]
-    arc_mm: float = SETUP_BOUNDS["arc_mm"][0]
-    grid_deg: float = SETUP_BOUNDS["grid_deg"][0]
-    zenith_deg: float = SETUP_BOUNDS["zenith_deg"][0]
-
-    def __post_init__(self) -> None:
-        for field in fields(self):
-            value, most = getattr(self, field.name), SETUP_BOUNDS[field.name][1]
-            if not (math.isfinite(value) and 0 <= value <= most):
-                name, unit = name_and_unit(field.name)
-                raise InputError(
-                    f"{name}-bound",
-                    f"{value:g} {unit}",
-                    f"0 to {most:g} {unit}",
-                    "say how far off this may be at most",
-                )
 
 
 _COLUMNS = (
@@ -71,7 +38,7 @@ def name_and_unit(field: str) -> tuple[str, str]:
     return name.replace("_", "-"), {"percent": "%"}.get(unit, unit)
 
 
-def standard_uncertainties(doubts: Doubts) -> Floats:
+def standard_uncertainties(doubts: SetupBounds) -> Floats:
     """Standard uncertainty of every cause, shape (len(CAUSES),) [mm, 1 or rad].
 
     bound / sqrt(3) of a rectangular distribution; half the radius for one axis of an even disc.
@@ -97,7 +64,7 @@ def generator(seed: int) -> np.random.Generator:
     return np.random.Generator(np.random.SFC64(seed))
 
 
-def draw(doubts: Doubts, count: int, rng: np.random.Generator) -> Floats:
+def draw(doubts: SetupBounds, count: int, rng: np.random.Generator) -> Floats:
     """Errors of all causes, shape (len(CAUSES), count) [mm, 1 or rad]."""
     errors = rng.random((len(CAUSES), count))
     play = CAUSES.index("hole_play_mm")

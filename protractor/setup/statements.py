@@ -9,10 +9,17 @@ from __future__ import annotations
 
 import re
 
+from protractor.arms.inputs import (
+    EFFECTIVE_LENGTH,
+    LINEAR_OFFSET,
+    NULL_RADII,
+    OFFSET_ANGLE,
+    OVERHANG,
+    PIVOT_TO_SPINDLE,
+)
 from protractor.errors import InputError, shown
-from protractor.inputs.declaration import Input
 from protractor.inputs.quantities import LENGTH_UNITS_MM, read_quantity
-from protractor.setup.consistency import GREATEST_OVERHANG_MM, LENGTH_RANGE_MM, Statement
+from protractor.setup.consistency import Statement
 
 _BOUND = re.compile(r"±|\+/-|\+-")
 _DIGITS = re.compile(
@@ -21,63 +28,14 @@ _DIGITS = re.compile(
 _FRACTION = re.compile(r"/\s*(?P<under>[0-9]+)")
 
 STATED = {
-    declared.name: declared
-    for declared in (
-        Input(
-            name="pivot-to-spindle",
-            kind="length",
-            unit="mm",
-            low=120.0,
-            high=500.0,
-            help="Centre of the arm's pivot to centre of the spindle.",
-            remedy="measure centre to centre; for inches write 8.74in",
-        ),
-        Input(
-            name="effective-length",
-            kind="length",
-            unit="mm",
-            low=LENGTH_RANGE_MM[0],
-            high=LENGTH_RANGE_MM[1],
-            help="Centre of the arm's pivot to the stylus.",
-            remedy="give pivot to stylus; for inches write 9.4in",
-        ),
-        Input(
-            name="overhang",
-            kind="length",
-            unit="mm",
-            low=-GREATEST_OVERHANG_MM,
-            high=GREATEST_OVERHANG_MM,
-            help="How far the stylus reaches past the spindle; underhang is negative.",
-            remedy="give effective length less pivot to spindle",
-        ),
-        Input(
-            name="offset-angle",
-            kind="number",
-            unit="deg",
-            low=-45.0,
-            high=45.0,
-            help="Angle between the cartridge and the line stylus to pivot.",
-            remedy="give degrees, as in 22deg",
-        ),
-        Input(
-            name="linear-offset",
-            kind="length",
-            unit="mm",
-            low=-200.0,
-            high=200.0,
-            help="Distance of the pivot from the cartridge's axis.",
-            remedy="give effective length times the sine of the offset angle",
-        ),
-        Input(
-            name="null-radii",
-            kind="length",
-            unit="mm",
-            low=30.0,
-            high=220.0,
-            count=2,
-            help="The two radii at which the cartridge is tangent to the groove.",
-            remedy="give the inner and the outer null radius",
-        ),
+    asked.name: asked
+    for asked in (
+        PIVOT_TO_SPINDLE,
+        EFFECTIVE_LENGTH,
+        OVERHANG,
+        OFFSET_ANGLE,
+        LINEAR_OFFSET,
+        NULL_RADII,
     )
 }
 """What can be stated about an arm, each declared once."""

@@ -18,10 +18,9 @@ from protractor.arms.distortion import side_nodes, weighted_turning_radius
 from protractor.arms.extrema import peak_tracking_errors, peak_weighted_errors
 from protractor.arms.records import Record
 from protractor.errors import InputError
-from protractor.setup.bounds import DEFAULT_DRAWS, DRAWS_RANGE, SEED
+from protractor.setup.bounds import DEFAULT_DRAWS, DRAWS_RANGE, SEED, SetupBounds
 from protractor.setup.model import (
     CAUSES,
-    Doubts,
     draw,
     generator,
     name_and_unit,
@@ -89,7 +88,7 @@ class Tolerance:
     """
 
     alignment: Alignment
-    doubts: Doubts
+    doubts: SetupBounds
     draws: int
     seed: int
     peak_error_deg: Spread
@@ -149,7 +148,7 @@ def harmonic_percent(alignment: Alignment, record: Record) -> float:
 
 def peaks(
     alignment: Alignment,
-    doubts: Doubts,
+    doubts: SetupBounds,
     count: int,
     seed: int = SEED,
     progress: Callable[[int], None] | None = None,
@@ -185,7 +184,7 @@ def peaks(
 
 def tolerance(
     alignment: Alignment,
-    doubts: Doubts | None = None,
+    doubts: SetupBounds | None = None,
     *,
     draws: int = DEFAULT_DRAWS,
     seed: int = SEED,
@@ -195,7 +194,7 @@ def tolerance(
 
     Args:
         alignment: what the sheet was drawn for.
-        doubts: bounds of the causes; default those of `Doubts`.
+        doubts: bounds of the causes; default those of `SetupBounds`.
         draws: number of Monte Carlo draws.
         seed: of the draws.
         progress: called with the number of draws done in each step.
@@ -204,14 +203,15 @@ def tolerance(
         InputError: for a number of draws that is out of range, an arm without a null, and an arm
             that may not reach the record.
 
-    >>> from protractor.alignments.alignment import solve
-    >>> sure = tolerance(solve(pivot_to_spindle_mm=222.0), draws=2000)
+    >>> from protractor.alignments.align import align
+    >>> from protractor.alignments.deck import Deck
+    >>> sure = tolerance(align(Deck(pivot_to_spindle_mm=222.0)), draws=2000)
     >>> sure.causes[0].name
     'zenith'
 
     Source: JCGM 100:2008, 5.1 (linear); JCGM 101:2008, ch. 7 (Monte Carlo).
     """
-    doubts = Doubts() if doubts is None else doubts
+    doubts = SetupBounds() if doubts is None else doubts
     if not DRAWS_RANGE[0] <= draws <= DRAWS_RANGE[1]:
         raise InputError(
             "draws",
@@ -260,7 +260,7 @@ def _spread(sample: Floats, nominal: float) -> Spread:
 
 
 def _certainties(
-    alignment: Alignment, doubts: Doubts, count: int, seed: int
+    alignment: Alignment, doubts: SetupBounds, count: int, seed: int
 ) -> tuple[Certainty, ...]:
     """Overhang, offset angle and the error at three radii, propagated in both ways."""
     side, turn = alignment.record, weighted_turning_radius(alignment.arm)
@@ -299,7 +299,7 @@ def _certainties(
     )
 
 
-def _linear(outputs: Callable[[Floats], Floats], doubts: Doubts) -> Floats:
+def _linear(outputs: Callable[[Floats], Floats], doubts: SetupBounds) -> Floats:
     """Contribution of every cause to every output: sensitivity times standard uncertainty.
 
     Sensitivities are central differences over one standard uncertainty (JCGM 100:2008, 5.1.4).
@@ -309,7 +309,7 @@ def _linear(outputs: Callable[[Floats], Floats], doubts: Doubts) -> Floats:
     return half
 
 
-def _causes(alignment: Alignment, doubts: Doubts, count: int, seed: int) -> tuple[Cause, ...]:
+def _causes(alignment: Alignment, doubts: SetupBounds, count: int, seed: int) -> tuple[Cause, ...]:
     """The doubts by their share of the variance of error / r, meant over the side."""
     radii, weights = side_nodes(alignment.record, 16)
 
@@ -321,11 +321,11 @@ def _causes(alignment: Alignment, doubts: Doubts, count: int, seed: int) -> tupl
     variances = weights @ _linear(outputs, doubts) ** 2
     total = float(np.sum(variances))
     found = []
-    for field in (f.name for f in fields(Doubts)):
+    for field in (f.name for f in fields(SetupBounds)):
         name, unit = name_and_unit(field)
         part = float(sum(v for v, cause in zip(variances, CAUSES, strict=True) if cause == field))
-        without = Doubts(
-            **{f.name: getattr(doubts, f.name) * (f.name != field) for f in fields(Doubts)}
+        without = SetupBounds(
+            **{f.name: getattr(doubts, f.name) * (f.name != field) for f in fields(SetupBounds)}
         )
         harmonics = peaks(alignment, without, count, seed)[1]
         found.append(

@@ -66,8 +66,9 @@ def pivot_ring(alignment: Alignment, slots_mm: float) -> tuple[float, float]:
     The slots give half their travel either way, of which the cartridge's own spread takes 1 mm. For
     a length L ± s the pivot belongs at sqrt(L² - r1 r2).
 
-    >>> from protractor.alignments.alignment import solve
-    >>> [round(d, 2) for d in pivot_ring(solve(effective_length_mm=239.3), 6.0)]
+    >>> from protractor.alignments.align import align
+    >>> from protractor.alignments.deck import Deck
+    >>> [round(d, 2) for d in pivot_ring(align(Deck(effective_length_mm=239.3)), 6.0)]
     [219.85, 224.16]
     """
     arm = alignment.arm

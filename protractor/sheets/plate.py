@@ -10,12 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from protractor import __version__
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.arms.arm import Arm as DeckArm
-from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.extent import outline
 from protractor.drawing.movement import flipped, shifted
 from protractor.drawing.profile import Hole, Profile, cut_shapes
@@ -36,6 +34,7 @@ from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
 from protractor.sheets import marks
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
+from protractor.sheets.cutting import Cutting
 
 MARGIN_MM = 5.0
 """From the stock's edge to the plate, and from the plate's edge to what is engraved on it."""
@@ -58,32 +57,15 @@ ARC_BEYOND_MM = 4.0
 TEXT_PT = 7.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cutting:
-    """How a plate is made, in mm.
-
-    `hole_mm` is the diameter of the spindle hole, by default the standards' centre hole. `notch_mm`
-    is the diameter of the pillar under the pivot, None for a plate without a notch. `stock_mm` is
-    width and height of the sheet to cut from, None for one as large as the plate needs. `mirror` is
-    true for engraving on the underside.
-    """
-
-    kerf_mm: float = 0.0
-    hole_mm: float = CENTRE_HOLE_DIAMETER_MM
-    thickness_mm: float = 3.0
-    notch_mm: float | None = None
-    stock_mm: tuple[float, float] | None = None
-    mirror: bool = False
-
-
 def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str = "") -> Page:
     """The plate of one deck on its stock, in true scale, with the cut lines moved by half a kerf.
 
     Raises `InputError` when the stock is too small, when the kerf does not pass, or when the null
     points leave no room for two targets.
 
-    >>> from protractor.alignments.alignment import solve
-    >>> page = plate_page(solve(pivot_to_spindle_mm=222.0), Cutting(kerf_mm=0.2))
+    >>> from protractor.alignments.align import align
+    >>> from protractor.alignments.deck import Deck
+    >>> page = plate_page(align(Deck(pivot_to_spindle_mm=222.0)), Cutting(kerf_mm=0.2))
     >>> sorted({shape.stroke.layer for shape in page.shapes if not isinstance(shape, Label)})
     ['cut', 'engrave', 'inner cut', 'reference']
     """

@@ -14,7 +14,8 @@ import numpy as np
 import pdfplumber
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.alignments.exact import solve_exact
 from protractor.arms.distortion import Equalisation
 from protractor.arms.play import Play
@@ -129,7 +130,7 @@ def test_csv_holds_the_curves(capsys: pytest.CaptureFixture[str]) -> None:
     assert radius[0] == 60.325
     assert radius[-1] == 146.05
     assert (radius[1:-1] == np.arange(61, 147)).all()
-    arm = solve(pivot_to_spindle_mm=222.0, scheme="stevenson").arm
+    arm = align(Deck(pivot_to_spindle_mm=222.0, scheme="stevenson")).arm
     told = [float(row["stevenson_tracking_error_deg"]) for row in rows]
     assert told == pytest.approx(np.degrees(arm.tracking_error(radius)), abs=1e-12)
     worst = max(float(row["lofgren-a_second_harmonic_percent"]) for row in rows)

@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.alignments.exact import OWN_OBJECTIVE, solve_exact
 from protractor.alignments.objective import Objective
 from protractor.arms.play import Play
@@ -38,7 +39,7 @@ def test_the_exact_optimum_is_never_worse_than_the_closed_form(length: float, he
     }
     for scheme, figure in figures.items():
         exact = getattr(solve_exact(scheme=scheme, **{held: length}), figure)
-        closed = getattr(solve(scheme=scheme, **{held: length}), figure)
+        closed = getattr(align(Deck(scheme=scheme, **{held: length})), figure)
         assert exact <= closed * (1 + 1e-6)
 
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.arm import Arm, null_radii, tracking_angle, tracking_error
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
@@ -21,14 +22,14 @@ schemes = st.sampled_from(list(SCHEMES))
 @given(distances, schemes)
 def test_error_is_zero_at_the_nulls(d: float, scheme: str) -> None:
     """The cartridge is tangent to the groove at both null radii."""
-    arm = solve(pivot_to_spindle_mm=d, scheme=scheme).arm
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
     assert np.abs(arm.tracking_error(arm.null_radii_mm)).max() < 1e-12
 
 
 @given(distances, schemes)
 def test_identities_of_the_nulls(d: float, scheme: str) -> None:
     """r1 + r2 = 2 L sin(beta) and r1 r2 = L² - d²."""
-    arm = solve(pivot_to_spindle_mm=d, scheme=scheme).arm
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
     r1, r2 = arm.null_radii_mm
     assert r1 + r2 == pytest.approx(2 * arm.linear_offset_mm, rel=1e-12)
     assert r1 * r2 == pytest.approx(
@@ -39,7 +40,7 @@ def test_identities_of_the_nulls(d: float, scheme: str) -> None:
 @given(distances, schemes, st.floats(50.0, 150.0))
 def test_identity_of_the_error(d: float, scheme: str, r: float) -> None:
     """sin(phi) - sin(beta) = (r - r1)(r - r2) / (2 r L)."""
-    arm = solve(pivot_to_spindle_mm=d, scheme=scheme).arm
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
     assume(arm.reach_mm[0] < r)
     r1, r2 = arm.null_radii_mm
     left = math.sin(float(arm.tracking_angle(r))) - math.sin(arm.offset_angle_rad)
@@ -49,8 +50,8 @@ def test_identity_of_the_error(d: float, scheme: str, r: float) -> None:
 @given(distances, schemes)
 def test_from_either_length(d: float, scheme: str) -> None:
     """Solving from d, then from the effective length that comes out, gives the same arm."""
-    arm = solve(pivot_to_spindle_mm=d, scheme=scheme).arm
-    again = solve(effective_length_mm=arm.effective_length_mm, scheme=scheme).arm
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
+    again = align(Deck(effective_length_mm=arm.effective_length_mm, scheme=scheme)).arm
     assert again.pivot_to_spindle_mm == pytest.approx(d, rel=1e-12)
     assert again.offset_angle_rad == pytest.approx(arm.offset_angle_rad, rel=1e-12)
 
@@ -70,7 +71,7 @@ def test_scaling_all_lengths(d: float, r1: float, gap: float, factor: float) -> 
 @given(distances, schemes, st.floats(60.0, 146.0))
 def test_tracking_angle_from_vectors(d: float, scheme: str, r: float) -> None:
     """The tracking angle is the angle between the vectors stylus to pivot and groove tangent."""
-    arm = solve(pivot_to_spindle_mm=d, scheme=scheme).arm
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
     stylus = arm.stylus(r)
     to_pivot = np.array([0.0, d]) - stylus
     tangent = np.array([-stylus[1], stylus[0]])  # clockwise platter: the groove runs toward -this

@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import integrate
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.distortion import peak_velocity, second_harmonic
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
@@ -21,7 +22,7 @@ from protractor.errors import InputError
 @given(st.floats(120.0, 500.0), st.sampled_from(list(SCHEMES)), st.sampled_from(["12", "10", "7"]))
 def test_peaks_against_a_dense_grid(d: float, scheme: str, name: str) -> None:
     """The peaks found at the curve's few extrema are those of a dense grid."""
-    alignment = solve(pivot_to_spindle_mm=d, scheme=scheme, record=record(name))
+    alignment = align(Deck(pivot_to_spindle_mm=d, scheme=scheme, record=record(name)))
     side = alignment.record
     r = np.linspace(side.inner_radius_mm, side.outer_radius_mm, 20_001)
     error = alignment.arm.tracking_error(r)
@@ -34,7 +35,7 @@ def test_peaks_against_a_dense_grid(d: float, scheme: str, name: str) -> None:
 
 def test_rms_against_scipy_quadrature() -> None:
     """The rms figures agree with scipy's adaptive quadrature."""
-    alignment = solve(pivot_to_spindle_mm=222.0)
+    alignment = align(Deck(pivot_to_spindle_mm=222.0))
     side, arm = alignment.record, alignment.arm
     span = side.outer_radius_mm - side.inner_radius_mm
     area = (side.inner_radius_mm, side.outer_radius_mm)
@@ -54,8 +55,8 @@ def test_rms_against_scipy_quadrature() -> None:
 def test_rms_velocity_is_stronger_by_root_two() -> None:
     """10 cm/s rms is 14.14 cm/s peak, and the distortion follows."""
     assert peak_velocity(10.0, "rms") == pytest.approx(10.0 * math.sqrt(2))
-    peak = solve(pivot_to_spindle_mm=222.0).peak_second_harmonic_percent
-    rms = solve(pivot_to_spindle_mm=222.0, velocity_is="rms").peak_second_harmonic_percent
+    peak = align(Deck(pivot_to_spindle_mm=222.0)).peak_second_harmonic_percent
+    rms = align(Deck(pivot_to_spindle_mm=222.0, velocity_is="rms")).peak_second_harmonic_percent
     assert rms == pytest.approx(peak * math.sqrt(2))
 
 

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.alignments.exact import solve_exact
 from protractor.alignments.objective import spans_of
 from protractor.arms.play import Play, side_minutes
@@ -19,9 +20,9 @@ BOTH = Play(records=(LARGE, SMALL), shares=(0.8, 0.2))
 
 def test_figures_are_weighed_by_shares() -> None:
     """The peak is the worse of the two, the rms the root of the weighted mean of squares."""
-    both = solve(pivot_to_spindle_mm=222.0, play=BOTH)
+    both = align(Deck(pivot_to_spindle_mm=222.0, play=BOTH))
     large, small = (
-        solve(pivot_to_spindle_mm=222.0, null_radii_mm=both.arm.null_radii_mm, record=side)
+        align(Deck(pivot_to_spindle_mm=222.0, null_radii_mm=both.arm.null_radii_mm, record=side))
         for side in (LARGE, SMALL)
     )
     assert both.peak_second_harmonic_percent == pytest.approx(
@@ -39,7 +40,9 @@ def test_the_exact_optimum_is_best_for_what_is_played() -> None:
     best = solve_exact(pivot_to_spindle_mm=222.0, scheme="lofgren-c", play=BOTH)
     for side in (LARGE, SMALL):
         other = solve_exact(pivot_to_spindle_mm=222.0, scheme="lofgren-c", record=side)
-        on_both = solve(pivot_to_spindle_mm=222.0, null_radii_mm=other.arm.null_radii_mm, play=BOTH)
+        on_both = align(
+            Deck(pivot_to_spindle_mm=222.0, null_radii_mm=other.arm.null_radii_mm, play=BOTH)
+        )
         assert best.rms_second_harmonic_percent < on_both.rms_second_harmonic_percent
 
 

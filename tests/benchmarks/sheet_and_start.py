@@ -17,7 +17,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from protractor import PAPERS, alignment_page, pdf_bytes, solve
+from protractor import PAPERS, Deck, align, alignment_page, pdf_bytes
 from protractor.drawing.shapes import Label, Line, Page
 from tests.benchmarks.bare_sheet import bare_drawing, register
 
@@ -55,7 +55,7 @@ def process(*words: str) -> Callable[[], object]:
 
 def in_process() -> tuple[float, str]:
     """A template in process against the bare calls."""
-    alignment = solve(pivot_to_spindle_mm=222.0)
+    alignment = align(Deck(pivot_to_spindle_mm=222.0))
     page = alignment_page(alignment, PAPERS["a4"])
     lines, arcs, labels = counts(page)
     register()
@@ -100,7 +100,7 @@ def main() -> None:
     )
     with tempfile.TemporaryDirectory() as folder:
         file = str(Path(folder) / "x.pdf")
-        page = alignment_page(solve(pivot_to_spindle_mm=222.0), PAPERS["a4"])
+        page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), PAPERS["a4"])
         lines, arcs, labels = counts(page)
         words = Path(folder) / "labels.json"
         words.write_text(json.dumps(labels))

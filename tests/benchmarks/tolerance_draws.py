@@ -14,14 +14,15 @@ import time
 
 import numpy as np
 
-from protractor.alignments.alignment import solve
-from protractor.setup.bounds import SEED
-from protractor.setup.model import Doubts, draw, generator, resulting_arms
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
+from protractor.setup.bounds import SEED, SetupBounds
+from protractor.setup.model import draw, generator, resulting_arms
 from protractor.setup.tolerance import CHUNK, harmonic_percent, peaks
 
 COUNT, GRID, BLOCK = 1_000_000, 512, 128
 LEAST_RATIO, SLACK_DEG = 20.0, 1e-6
-DECK = solve(pivot_to_spindle_mm=222.0)
+DECK = align(Deck(pivot_to_spindle_mm=222.0))
 RADII = np.linspace(DECK.record.inner_radius_mm, DECK.record.outer_radius_mm, GRID)
 
 
@@ -34,7 +35,7 @@ def plain(bettered: bool) -> tuple[np.ndarray, np.ndarray, float]:
     for start in range(0, COUNT, CHUNK):
         began = time.perf_counter()
         stop = min(start + CHUNK, COUNT)
-        d, length, beta = resulting_arms(DECK, draw(Doubts(), stop - start, rng))
+        d, length, beta = resulting_arms(DECK, draw(SetupBounds(), stop - start, rng))
         spent += time.perf_counter() - began
         for first in range(0, stop - start, BLOCK):
             began = time.perf_counter()
@@ -72,7 +73,7 @@ def main() -> None:
         # turn and turn about, the best of each: what else the machine does hits both alike
         for _ in range(3):
             began = time.perf_counter()
-            errors, harmonics = peaks(DECK, Doubts(), COUNT)
+            errors, harmonics = peaks(DECK, SetupBounds(), COUNT)
             fast = min(fast, time.perf_counter() - began)
         slow = min(slow, plain(bettered=False)[2])
     exact, weighted, _ = plain(bettered=True)

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from svgpathtools import parse_path
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.drawing.movement import flipped, shifted
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Shape, Stroke
 from protractor.output.formats import page_bytes
@@ -84,7 +85,7 @@ def turned_over(strokes: Strokes) -> Strokes:
     return found
 
 
-DECK = solve(pivot_to_spindle_mm=222.0)
+DECK = align(Deck(pivot_to_spindle_mm=222.0))
 READERS = {"pdf": from_pdf, "svg": from_svg, "dxf": from_dxf}
 
 

@@ -11,7 +11,8 @@ import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.drawing.profile import Hole, Profile, cut_shapes, narrowest_web
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Point, Shape
 from protractor.errors import InputError
@@ -155,7 +156,7 @@ def scribed(shapes: tuple[Shape, ...]) -> list[Shape]:
 
 def test_scribed_marks_stay() -> None:
     """Kerf moves what is cut and nothing else: marks keep their place about the spindle."""
-    deck = solve(pivot_to_spindle_mm=222.0)
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
     plain, cut = (plate_page(deck, Cutting(kerf_mm=kerf)) for kerf in (0.0, 0.4))
     origin, moved = (page.features["spindle"] for page in (plain, cut))
     assert origin is not None
@@ -201,7 +202,7 @@ def test_plate_comes_out_as_drawn(notch: float | None) -> None:
     Area to 0.01 mm², outline and openings to 0.01 mm. The cut is made with shapely's buffer, from
     the shapes on the page alone.
     """
-    deck = solve(pivot_to_spindle_mm=222.0)
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
     kerf = 0.3
     drawn_page, cut_page = (
         plate_page(deck, Cutting(kerf_mm=k, notch_mm=notch)) for k in (0.0, kerf)

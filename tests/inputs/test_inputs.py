@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from protractor.inputs.deck import every_input
 
 from protractor.arms.records import RECORD_PRESETS
 from protractor.errors import InputError
 from protractor.inputs import deck as inputs
-from protractor.inputs.deck import every_input
 from protractor.inputs.declaration import Input
 from protractor.inputs.quantities import near, read_quantity
 

@@ -8,12 +8,13 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from protractor.inputs.deck import PAPER
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
 from protractor.drawing.turning import upright
 from protractor.errors import InputError
-from protractor.inputs.deck import PAPER
 from protractor.printing.paper import PAPERS, Paper, paper, placed, turned
 from protractor.sheets.alignment_sheet import alignment_page
 
@@ -96,7 +97,7 @@ def test_a_wider_margin_moves_the_drawing() -> None:
     """With 14 mm kept clear on Letter nothing of the sheet lies within 14 mm of the edge."""
     from protractor.drawing.extent import collisions, outline
 
-    page = alignment_page(solve(pivot_to_spindle_mm=222.0), paper("letter", 14.0))
+    page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), paper("letter", 14.0))
     points = [p for shape in page.shapes for p in outline(shape)]
     assert min(min(p) for p in points) > 13.6
     assert max(p[0] for p in points) < page.width_mm - 13.6

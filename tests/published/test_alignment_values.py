@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.arm import tracking_angle
 from protractor.arms.records import RECORD_PRESETS, record
 from protractor.arms.schemes import scheme_null_radii
@@ -33,15 +34,15 @@ def test_equal_angle_as_printed() -> None:
     The closed form works on sines; the printed figures rest on true angles, so it may be a little
     further off than the digit: the exact optimum is checked beside `optimum`.
     """
-    arm = solve(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE).arm
+    arm = align(Deck(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE)).arm
     assert abs(arm.overhang_mm - float(printed.WILSON_OVERHANG_MM)) < 0.005
     assert abs(arm.offset_angle_deg - float(printed.WILSON_OFFSET_DEG)) < 0.01
 
 
 def test_peak_second_harmonic_as_printed() -> None:
     """Howard's greatest second harmonic for 10 cm/s rms."""
-    figure = solve(
-        effective_length_mm=230.0, record=HOWARD_SIDE, velocity_cm_s=10.0, velocity_is="rms"
+    figure = align(
+        Deck(effective_length_mm=230.0, record=HOWARD_SIDE, velocity_cm_s=10.0, velocity_is="rms")
     ).peak_second_harmonic_percent
     wanted = printed.HOWARD_PEAK_SECOND_HARMONIC_PERCENT
     assert abs(figure - float(wanted)) <= half_digit(wanted)
@@ -49,7 +50,7 @@ def test_peak_second_harmonic_as_printed() -> None:
 
 def test_peak_second_harmonic_of_a_peak_velocity() -> None:
     """The same with 10 cm/s peak: 0.755 %, from the principle."""
-    figure = solve(effective_length_mm=230.0, record=HOWARD_SIDE).peak_second_harmonic_percent
+    figure = align(Deck(effective_length_mm=230.0, record=HOWARD_SIDE)).peak_second_harmonic_percent
     assert abs(figure - 0.755) <= 0.0006
 
 

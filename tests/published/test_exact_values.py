@@ -7,12 +7,13 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.alignments.exact import solve_exact
 from protractor.alignments.objective import Objective, Span
 from protractor.alignments.optimum import best_arms
 from protractor.arms.arm import null_radii
-from protractor.arms.distortion import Equalisation, replay_gain
+from protractor.arms.distortion import replay_gain
 from protractor.arms.records import record
 from protractor.arms.schemes import scheme_null_radii
 from tests.published.alignment_values import (
@@ -34,31 +35,33 @@ def test_wilson_on_true_angles() -> None:
     exact = solve_exact(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE).arm
     assert abs(exact.overhang_mm - float(WILSON_OVERHANG_MM)) <= half_digit(WILSON_OVERHANG_MM)
     assert abs(exact.offset_angle_deg - float(WILSON_OFFSET_DEG)) <= half_digit(WILSON_OFFSET_DEG)
-    sines = solve(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE).arm
+    sines = align(Deck(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE)).arm
     assert abs(sines.offset_angle_deg - float(WILSON_OFFSET_DEG)) > half_digit(WILSON_OFFSET_DEG)
 
 
 @pytest.mark.parametrize(
-    ("velocity_is", "equalisation", "printed", "tolerance"),
+    ("velocity_is", "slope", "printed", "tolerance"),
     [
-        ("rms", Equalisation(), HOWARD_PEAK_SECOND_HARMONIC_PERCENT, 0.005),
-        ("rms", Equalisation(slope_db_octave=3.9), "0.68", 0.005),
-        ("peak", Equalisation(), "0.755", 0.0006),  # from the principle, not printed
+        ("rms", None, HOWARD_PEAK_SECOND_HARMONIC_PERCENT, 0.005),
+        ("rms", 3.9, "0.68", 0.005),
+        ("peak", None, "0.755", 0.0006),  # from the principle, not printed
     ],
 )
 def test_howard_second_harmonic(
-    velocity_is: str, equalisation: Equalisation, printed: str, tolerance: float
+    velocity_is: str, slope: float | None, printed: str, tolerance: float
 ) -> None:
     """Löfgren A, the same arm, 33 1/3 rpm, 10 cm/s: 1.07 % rms, 0.68 % after 3.9 dB/octave.
 
     Source: Howard 2010, p. 3. He does not print whether 10 cm/s is peak or rms; rms fits.
     """
-    figure = solve(
-        effective_length_mm=230.0,
-        record=HOWARD_SIDE,
-        velocity_cm_s=10.0,
-        velocity_is=velocity_is,
-        equalisation=equalisation,
+    figure = align(
+        Deck(
+            effective_length_mm=230.0,
+            record=HOWARD_SIDE,
+            velocity_cm_s=10.0,
+            velocity_is=velocity_is,
+            replay_slope_db_octave=slope,
+        )
     ).peak_second_harmonic_percent
     assert abs(figure - float(printed)) <= tolerance
 

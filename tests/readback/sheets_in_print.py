@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from protractor.alignments.alignment import chosen_nulls, solve
+from protractor.alignments.align import align
+from protractor.alignments.alignment import chosen_nulls
+from protractor.alignments.deck import Deck
 from protractor.drawing.shapes import Page
 from protractor.drawing.turning import upright
 from protractor.printing.paper import Paper, paper, placed
@@ -14,7 +16,7 @@ from protractor.sheets.numbers import numbers_page
 from protractor.sheets.pivot_gauge import pivot_gauge_page
 from protractor.sheets.two_null import two_null_page
 
-ALIGNMENT = solve(pivot_to_spindle_mm=222.0)
+ALIGNMENT = align(Deck(pivot_to_spindle_mm=222.0))
 SCHEME, SIDE, NULLS = chosen_nulls(None, None, None)
 
 Maker = Callable[[Paper, str], Page]

@@ -7,7 +7,9 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import Alignment, solve, solve_straight
+from protractor.alignments.align import align
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.deck import Deck
 from protractor.arms.records import record
 from protractor.drawing.extent import collisions
 from protractor.output.pdf import pdf_bytes
@@ -36,10 +38,10 @@ def fan_angles(strokes: list[reading.Stroke], null: np.ndarray, spindle: np.ndar
 
 
 STRAIGHT = [
-    solve_straight(pivot_to_spindle_mm=240.0),
-    solve_straight(pivot_to_spindle_mm=300.0, scheme="equal-angle"),
-    solve_straight(pivot_to_spindle_mm=230.0, scheme="stevenson"),
-    solve_straight(pivot_to_spindle_mm=120.0, record=record("7")),
+    align(Deck(pivot_to_spindle_mm=240.0, straight=True)),
+    align(Deck(pivot_to_spindle_mm=300.0, scheme="equal-angle", straight=True)),
+    align(Deck(pivot_to_spindle_mm=230.0, scheme="stevenson", straight=True)),
+    align(Deck(pivot_to_spindle_mm=120.0, record=record("7"), straight=True)),
 ]
 
 
@@ -81,7 +83,7 @@ def test_grids_are_turned_for_an_askew_stylus(zenith: float, paper: str) -> None
 
     A body along the turned grid then has its stylus along the groove; arc and nulls stay.
     """
-    alignment = solve(pivot_to_spindle_mm=222.0)
+    alignment = align(Deck(pivot_to_spindle_mm=222.0))
     page = alignment_page(alignment, PAPERS[paper], "Askew", math.radians(zenith))
     plain = alignment_page(alignment, PAPERS[paper], "Askew")
     strokes, _ = reading.read_strokes(pdf_bytes([page]))
@@ -99,5 +101,5 @@ def test_grids_are_turned_for_an_askew_stylus(zenith: float, paper: str) -> None
 
 def test_a_short_seven_inch_deck_has_a_sheet() -> None:
     """120 mm from pivot to spindle with a 7-inch record: solved and drawn without collision."""
-    alignment = solve(pivot_to_spindle_mm=120.0, record=record("7"))
+    alignment = align(Deck(pivot_to_spindle_mm=120.0, record=record("7")))
     assert collisions(alignment_page(alignment, PAPERS["a4"])) == []

@@ -19,7 +19,8 @@ import ezdxf
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.drawing.movement import flipped
 from protractor.drawing.shapes import Label, Page, Stroke
 from protractor.output.formats import page_bytes
@@ -38,8 +39,8 @@ AS_TEXT = Style(text="text")
 @cache
 def page(name: str) -> Page:
     """A page of every kind."""
-    deck = solve(pivot_to_spindle_mm=222.0)
-    long = solve(effective_length_mm=308.0, scheme="stevenson")
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
+    long = align(Deck(effective_length_mm=308.0, scheme="stevenson"))
     pages: dict[str, Callable[[], Page]] = {
         "template": lambda: alignment_page(deck, PAPERS["a4"], "Bench deck (invented)"),
         "plate": lambda: plate_page(deck, Cutting(kerf_mm=0.2, notch_mm=25.0), "Bench deck"),

@@ -13,7 +13,9 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from protractor.alignments.alignment import Alignment, solve, to_hundredth
+from protractor.alignments.align import align
+from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.alignments.deck import Deck
 from protractor.arms.records import record
 from protractor.drawing.shapes import Page
 from protractor.output.pdf import pdf_bytes
@@ -35,7 +37,7 @@ CASES = [
 
 def make(d: float, scheme: str, name: str, paper: str) -> tuple[Alignment, Page, bytes]:
     """A sheet as the command makes it."""
-    alignment = solve(pivot_to_spindle_mm=d, scheme=scheme, record=record(name))
+    alignment = align(Deck(pivot_to_spindle_mm=d, scheme=scheme, record=record(name)))
     page = alignment_page(alignment, PAPERS[paper], "An invented deck")
     return alignment, page, pdf_bytes([page])
 

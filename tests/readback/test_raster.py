@@ -7,7 +7,8 @@ import pypdfium2
 import pytest
 from scipy import ndimage
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
@@ -39,7 +40,7 @@ class Picture:
 @pytest.mark.parametrize(("d", "paper"), [(215.0, "a4"), (295.5, "letter")])
 def test_pixels(d: float, paper: str) -> None:
     """Bars, spindle and null points lie where they should, to half a pixel (0.021 mm)."""
-    alignment = solve(pivot_to_spindle_mm=d)
+    alignment = align(Deck(pivot_to_spindle_mm=d))
     page = alignment_page(alignment, PAPERS[paper])
     picture = Picture(pdf_bytes([page]), page.width_mm, page.height_mm)
     half_pixel = 25.4 / DPI / 2
@@ -66,7 +67,7 @@ def test_pixels(d: float, paper: str) -> None:
 
 def test_pixels_can_tell() -> None:
     """A picture taken for 0.5 % wider than it is fails the same measurement."""
-    alignment = solve(pivot_to_spindle_mm=215.0)
+    alignment = align(Deck(pivot_to_spindle_mm=215.0))
     page = alignment_page(alignment, PAPERS["a4"])
     picture = Picture(pdf_bytes([page]), page.width_mm * 1.005, page.height_mm)
     end = np.array(page.features["x_bar"][1]) + np.array([0.0, -3.0])

@@ -14,7 +14,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import chosen_nulls, solve
+from protractor.alignments.align import align
+from protractor.alignments.alignment import chosen_nulls
+from protractor.alignments.deck import Deck
 from protractor.alignments.exact import solve_exact
 from protractor.arms.distortion import Equalisation
 from protractor.arms.play import Play
@@ -78,7 +80,7 @@ def test_the_step_that_tells_where_to_slide(change: float) -> None:
     Seen from above, in the frame of the arm: the cartridge's axis from the pivot to the stylus,
     turned by the offset angle toward the spindle, against the groove's tangent.
     """
-    arm = solve(pivot_to_spindle_mm=222.0).arm
+    arm = align(Deck(pivot_to_spindle_mm=222.0)).arm
     inner, outer = arm.null_radii_mm
     length = arm.effective_length_mm + change
     pivot = np.array([0.0, arm.pivot_to_spindle_mm])
@@ -137,7 +139,7 @@ def test_nulls_without_room_for_targets(nulls: tuple[float, float]) -> None:
 @pytest.mark.parametrize(("paper", "step"), [("a4", 5), ("a5", 10)])
 def test_numbers_on_the_page(paper: str, step: int) -> None:
     """The table on paper holds the arm's tracking angle and error at each of its radii."""
-    alignment = solve(pivot_to_spindle_mm=222.0)
+    alignment = align(Deck(pivot_to_spindle_mm=222.0))
     page = numbers_page(alignment, PAPERS[paper], "An invented deck")
     with pdfplumber.open(io.BytesIO(pdf_bytes([page]))) as document:
         lines = document.pages[0].extract_text().splitlines()

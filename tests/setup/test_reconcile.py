@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import solve
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.arm import Arm
 from protractor.arms.records import Record, record
 from protractor.arms.straight import straight_arm
@@ -56,7 +57,7 @@ def test_howards_radii_from_rounded_data() -> None:
     K. Howard, 'Arc Angles', Stereophile, March 2010, p. 5: 56 to 146.3 mm gives 61.6 and 118.4 mm.
     """
     side = record(inner_radius_mm=56.0, outer_radius_mm=146.3)
-    arm = solve(effective_length_mm=230.0, record=side).arm
+    arm = align(Deck(effective_length_mm=230.0, record=side)).arm
     found = said(
         side=side,
         effective_length="230.0",
@@ -89,8 +90,8 @@ def test_truth_lies_in_the_stated_interval_at_the_stated_rate() -> None:
         statements = rounded(arm, 1)
         found = reconcile(statements, SIDE)
         assert found.agrees, [str(s) for s in statements]
-        truth = solve(
-            pivot_to_spindle_mm=arm.pivot_to_spindle_mm, null_radii_mm=arm.null_radii_mm
+        truth = align(
+            Deck(pivot_to_spindle_mm=arm.pivot_to_spindle_mm, null_radii_mm=arm.null_radii_mm)
         ).as_dict()
         for key in keys:
             low, high = found.intervals[key]
@@ -170,7 +171,7 @@ def test_what_is_not_stated_is_taken_from_the_closest_scheme() -> None:
 def test_each_number_of_solve_has_its_uncertainty() -> None:
     """`--json` holds under `arm` every numeric key of `solve` and the same with `_u`."""
     arm = said(pivot_to_spindle="222.0", overhang="17.3", offset_angle="23.0").as_dict()["arm"]
-    for key in solve(pivot_to_spindle_mm=222.0).as_dict():
+    for key in align(Deck(pivot_to_spindle_mm=222.0)).as_dict():
         assert key in arm
         if key.endswith(("_mm", "_deg", "_percent")):
             assert arm[f"{key}_u"] is not None

@@ -5,23 +5,24 @@ import math
 import numpy as np
 import pytest
 
-from protractor.alignments.alignment import Alignment, solve
-from protractor.arms.distortion import Equalisation
+from protractor.alignments.align import align
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.deck import Deck
 from protractor.arms.play import Play
 from protractor.arms.records import record
 from protractor.arms.straight import straight_arm
 from protractor.errors import InputError
+from protractor.setup.bounds import SetupBounds
 from protractor.setup.model import (
     CAUSES,
-    Doubts,
     draw,
     resulting_arms,
     standard_uncertainties,
 )
 from protractor.setup.tolerance import peaks, tolerance
 
-DECK = solve(pivot_to_spindle_mm=222.0)
-NO_DOUBT = Doubts(
+DECK = align(Deck(pivot_to_spindle_mm=222.0))
+NO_DOUBT = SetupBounds(
     pivot_to_spindle_mm=0,
     print_scale_percent=0,
     hole_play_mm=0,
@@ -101,12 +102,12 @@ def test_reading_errors_add() -> None:
 def test_draws_have_the_stated_uncertainties() -> None:
     """The draws' standard deviations are those that linear propagation uses, within 4 sigma."""
     count = 100_000
-    sample = draw(Doubts(), count, np.random.default_rng(3))
+    sample = draw(SetupBounds(), count, np.random.default_rng(3))
     assert np.std(sample, axis=1) == pytest.approx(
-        standard_uncertainties(Doubts()), rel=4 / math.sqrt(2 * count)
+        standard_uncertainties(SetupBounds()), rel=4 / math.sqrt(2 * count)
     )
     play = sample[[i for i, name in enumerate(CAUSES) if name == "hole_play_mm"]]
-    assert np.hypot(*play).max() <= Doubts().hole_play_mm / 2
+    assert np.hypot(*play).max() <= SetupBounds().hole_play_mm / 2
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
@@ -114,8 +115,8 @@ def test_draws_have_the_stated_uncertainties() -> None:
     "alignment",
     [
         DECK,
-        solve(pivot_to_spindle_mm=120.0, scheme="stevenson", record=record("7")),
-        solve(pivot_to_spindle_mm=310.0, scheme="lofgren-b"),
+        align(Deck(pivot_to_spindle_mm=120.0, scheme="stevenson", record=record("7"))),
+        align(Deck(pivot_to_spindle_mm=310.0, scheme="lofgren-b")),
         Alignment(
             arm=straight_arm("lofgren-a", record(), pivot_to_spindle_mm=240.0),
             scheme="lofgren-a",
@@ -132,7 +133,11 @@ def test_linear_agrees_with_monte_carlo(alignment: Alignment, seed: int) -> None
 
 def test_the_dominant_cause_is_the_one_worth_mending() -> None:
     """Leaving out the dominant cause lowers the 95 % distortion more than any other."""
-    for doubts in (Doubts(), Doubts(zenith_deg=0.0), Doubts(zenith_deg=0.1, grid_deg=0.1)):
+    for doubts in (
+        SetupBounds(),
+        SetupBounds(zenith_deg=0.0),
+        SetupBounds(zenith_deg=0.1, grid_deg=0.1),
+    ):
         causes = tolerance(DECK, doubts).causes
         assert causes[0].without_percent == min(c.without_percent for c in causes)
         assert sum(c.share_percent for c in causes) == pytest.approx(100.0)
@@ -140,10 +145,12 @@ def test_the_dominant_cause_is_the_one_worth_mending() -> None:
 
 def test_what_is_played_and_how_it_is_replayed_counts() -> None:
     """Without doubt the peaks are the alignment's own: over all records, after equalisation."""
-    alignment = solve(
-        pivot_to_spindle_mm=222.0,
-        play=Play(records=(record(), record("7")), shares=(0.8, 0.2)),
-        equalisation=Equalisation(signal_hz=1000.0),
+    alignment = align(
+        Deck(
+            pivot_to_spindle_mm=222.0,
+            play=Play(records=(record(), record("7")), shares=(0.8, 0.2)),
+            signal_hz=1000.0,
+        )
     )
     errors, harmonics = peaks(alignment, NO_DOUBT, 10)
     assert np.degrees(errors) == pytest.approx(alignment.peak_tracking_error_deg, rel=1e-9)
@@ -160,9 +167,9 @@ def test_no_doubt_no_spread() -> None:
 
 def test_the_same_seed_gives_the_same_draws() -> None:
     """A seed fixes the result; another gives another."""
-    first = peaks(DECK, Doubts(), 20_000, seed=7)[0]
-    assert np.array_equal(first, peaks(DECK, Doubts(), 20_000, seed=7)[0])
-    assert not np.array_equal(first, peaks(DECK, Doubts(), 20_000, seed=8)[0])
+    first = peaks(DECK, SetupBounds(), 20_000, seed=7)[0]
+    assert np.array_equal(first, peaks(DECK, SetupBounds(), 20_000, seed=7)[0])
+    assert not np.array_equal(first, peaks(DECK, SetupBounds(), 20_000, seed=8)[0])
 
 
 @pytest.mark.parametrize(
@@ -176,7 +183,7 @@ def test_the_same_seed_gives_the_same_draws() -> None:
 def test_absurd_bounds_are_refused(bad: dict[str, float], match: str) -> None:
     """A bound that is negative, absurd or no number is said with its option."""
     with pytest.raises(InputError, match=match):
-        Doubts(**bad)
+        SetupBounds(**bad)
 
 
 def test_too_few_draws_are_refused() -> None:

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import solve, solve_straight
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
 from protractor.drawing.extent import collisions
@@ -29,7 +30,7 @@ NO_SHRINKING = [Phase.explicit, Phase.generate]
 )
 def test_nothing_collides(d: float, scheme: str, name: str, paper: str, title: str) -> None:
     """No label runs into a stroke or another label, and all stays in the clear area."""
-    alignment = solve(pivot_to_spindle_mm=d, scheme=scheme, record=record(name))
+    alignment = align(Deck(pivot_to_spindle_mm=d, scheme=scheme, record=record(name)))
     page = alignment_page(alignment, PAPERS[paper], title)
     assert collisions(page) == []
     _clear(page)
@@ -40,7 +41,7 @@ def test_nothing_collides(d: float, scheme: str, name: str, paper: str, title: s
 )
 def test_the_overhang_scale_bears_two_figures(d: float, name: str) -> None:
     """However short the overhang, two figures say which way the scale runs and where it is."""
-    page = alignment_page(solve(pivot_to_spindle_mm=d, record=record(name)), PAPERS["letter"])
+    page = alignment_page(align(Deck(pivot_to_spindle_mm=d, record=record(name))), PAPERS["letter"])
     assert len(_scale_figures(page)) >= 2
     assert collisions(page) == []
 
@@ -48,7 +49,7 @@ def test_the_overhang_scale_bears_two_figures(d: float, name: str) -> None:
 def test_an_underhang_scale_bears_two_figures() -> None:
     """So does the scale of a straight arm, which runs toward the pivot."""
     for d in (150.0, 222.0, 222.7, 240.0, 320.0, 480.0):
-        page = alignment_page(solve_straight(pivot_to_spindle_mm=d), PAPERS["letter"])
+        page = alignment_page(align(Deck(pivot_to_spindle_mm=d, straight=True)), PAPERS["letter"])
         assert len(_scale_figures(page)) >= 2, d
         assert collisions(page) == []
 
@@ -89,7 +90,7 @@ def _clear(page: Page) -> None:
 def test_own_nulls(d: float, inner: float, gap: float, paper: str) -> None:
     """Any two null radii make a sheet without collisions, or one line that says why not."""
     try:
-        alignment = solve(pivot_to_spindle_mm=d, null_radii_mm=(inner, inner + gap))
+        alignment = align(Deck(pivot_to_spindle_mm=d, null_radii_mm=(inner, inner + gap)))
         page = alignment_page(alignment, PAPERS[paper])
     except InputError as error:
         unreachable = "can reach" in str(error)
@@ -102,7 +103,7 @@ def test_own_nulls(d: float, inner: float, gap: float, paper: str) -> None:
 
 def test_nulls_lie_right_of_the_spindle() -> None:
     """Seen from above with the pivot at the top, the nulls lie to the right."""
-    page = alignment_page(solve(pivot_to_spindle_mm=160.0), PAPERS["a4"])
+    page = alignment_page(align(Deck(pivot_to_spindle_mm=160.0)), PAPERS["a4"])
     places = page.features
     spindle, pivot = places["spindle"], places["pivot"]
     assert pivot is not None
@@ -113,15 +114,15 @@ def test_nulls_lie_right_of_the_spindle() -> None:
 
 def test_larger_paper_shows_the_pivot() -> None:
     """A nine-inch arm's pivot is off an A4 sheet and on A3."""
-    alignment = solve(pivot_to_spindle_mm=222.0)
+    alignment = align(Deck(pivot_to_spindle_mm=222.0))
     assert alignment_page(alignment, PAPERS["a4"]).features["pivot"] is None
     assert alignment_page(alignment, PAPERS["a3"]).features["pivot"] is not None
 
 
 def test_too_small_a_paper_names_one_that_does() -> None:
     """A 16-inch transcription disc does not fit A4; the message names A3."""
-    alignment = solve(
-        pivot_to_spindle_mm=300.0, record=record(inner_radius_mm=90.0, outer_radius_mm=197.0)
+    alignment = align(
+        Deck(pivot_to_spindle_mm=300.0, record=record(inner_radius_mm=90.0, outer_radius_mm=197.0))
     )
     with pytest.raises(InputError, match="take A3"):
         alignment_page(alignment, PAPERS["a4"])

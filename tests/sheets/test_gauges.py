@@ -12,7 +12,9 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.alignment import Alignment, solve
+from protractor.alignments.align import align
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.deck import Deck
 from protractor.arms.arm import Arm
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM, record
 from protractor.arms.schemes import SCHEMES
@@ -42,7 +44,7 @@ def inner_cuts(page: Page) -> list[Circle]:
 @pytest.mark.parametrize("d", [150.0, 222.0, 340.0])
 def test_nothing_collides_on_a_plate(d: float, side: str, scheme: str) -> None:
     """No word runs into a line or off the stock, from short arms to long ones, on every disc."""
-    deck = solve(pivot_to_spindle_mm=d, record=record(side), scheme=scheme)
+    deck = align(Deck(pivot_to_spindle_mm=d, record=record(side), scheme=scheme))
     assert (
         collisions(plate_page(deck, Cutting(kerf_mm=0.2), "A deck with a fairly long name")) == []
     )
@@ -53,7 +55,9 @@ def test_nothing_collides_on_a_plate(d: float, side: str, scheme: str) -> None:
 @pytest.mark.parametrize("gap", [12.5, 15.0, 20.0])
 def test_names_of_close_targets_part(gap: float) -> None:
     """Targets that stand close together do not write into each other."""
-    deck = solve(pivot_to_spindle_mm=222.0, null_radii_mm=(63.0, 63.0 + gap), scheme="null-radii")
+    deck = align(
+        Deck(pivot_to_spindle_mm=222.0, null_radii_mm=(63.0, 63.0 + gap), scheme="null-radii")
+    )
     page = plate_page(deck)
     assert collisions(page) == []
     inner, outer = (
@@ -71,7 +75,7 @@ def test_plate_says_where_things_are(
     d: float, kerf: float, notch: float | None, mirror: bool
 ) -> None:
     """Features stand at the alignment's distances, and all that is drawn lies on the stock."""
-    deck = solve(pivot_to_spindle_mm=d)
+    deck = align(Deck(pivot_to_spindle_mm=d))
     page = plate_page(deck, Cutting(kerf_mm=kerf, notch_mm=notch, mirror=mirror))
     spindle = page.features["spindle"]
     for name, radius in zip(("null_inner", "null_outer"), deck.arm.null_radii_mm, strict=True):
@@ -96,7 +100,7 @@ def test_plate_says_where_things_are(
 
 def test_windows_run_along_the_groove() -> None:
     """The long edges of a window are parallel to the groove's tangent in its null point."""
-    deck = solve(pivot_to_spindle_mm=222.0)
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
     page = plate_page(deck)
     x0, y0 = page.features["spindle"]  # type: ignore[misc]
     edges = [
@@ -117,7 +121,7 @@ def test_windows_run_along_the_groove() -> None:
 def test_reference_square_is_never_moved() -> None:
     """The engraved square measures 20.000 mm whatever the kerf."""
     for kerf in (0.0, 0.45):
-        for page in (plate_page(solve(pivot_to_spindle_mm=222.0), Cutting(kerf_mm=kerf)),):
+        for page in (plate_page(align(Deck(pivot_to_spindle_mm=222.0)), Cutting(kerf_mm=kerf)),):
             sides = [
                 math.dist(s.start, s.end)
                 for s in page.shapes
@@ -128,7 +132,7 @@ def test_reference_square_is_never_moved() -> None:
 
 def test_stock_too_small_and_turned() -> None:
     """Too small a sheet is refused with what would do; a sheet the other way round is turned."""
-    deck = solve(pivot_to_spindle_mm=222.0)
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
     with pytest.raises(InputError, match=r"at least 176 x 164 mm"):
         plate_page(deck, Cutting(stock_mm=(150.0, 150.0)))
     with pytest.raises(InputError, match=r"or leave out --notch"):
@@ -146,7 +150,7 @@ def test_straight_arm_is_refused() -> None:
 
 def test_mirrored_plate_reads_right_from_behind() -> None:
     """Turned over, the mirrored plate is the plate itself, words and all."""
-    deck = solve(pivot_to_spindle_mm=222.0)
+    deck = align(Deck(pivot_to_spindle_mm=222.0))
     plain, mirrored = (plate_page(deck, Cutting(mirror=m)) for m in (False, True))
     words = [s.text for s in plain.shapes if isinstance(s, Label)]
     back = flipped(mirrored)
@@ -208,12 +212,12 @@ def test_kerf_moves_holes_and_outline_of_the_piece_alone() -> None:
 @given(st.floats(180.0, 400.0), st.floats(0.0, 20.0))
 def test_pivot_ring_is_what_the_slots_allow(length: float, slots: float) -> None:
     """From either edge of the ring, the alignment needs the stylus moved by the spare travel."""
-    deck = solve(effective_length_mm=length)
+    deck = align(Deck(effective_length_mm=length))
     low, high = pivot_ring(deck, slots)
     spare = max(0.0, slots / 2 - 1.0)
     for d, moved in ((low, -spare), (high, spare)):
         assume(120 <= d <= 500)
-        needed = solve(pivot_to_spindle_mm=d).arm.effective_length_mm
+        needed = align(Deck(pivot_to_spindle_mm=d)).arm.effective_length_mm
         assert needed - length == pytest.approx(moved, abs=1e-9)
 
 
@@ -222,7 +226,7 @@ def test_pivot_ring_is_what_the_slots_allow(length: float, slots: float) -> None
 )
 def test_board_is_true_and_readable(length: float, paper: str) -> None:
     """Spindle and pivot stand at the solved distance; no word collides; cautions are there."""
-    deck = solve(effective_length_mm=length)
+    deck = align(Deck(effective_length_mm=length))
     page = board_page(deck, PAPERS[paper], Mounting(mount_mm=25.0), "A new arm (invented)")
     spindle, pivot = page.features["spindle"], page.features["pivot"]
     assert math.dist(spindle, pivot) == pytest.approx(deck.arm.pivot_to_spindle_mm, abs=1e-9)
@@ -242,11 +246,11 @@ def test_board_is_true_and_readable(length: float, paper: str) -> None:
 def test_board_that_is_too_long() -> None:
     """Spindle and pivot must stand on one sheet: no joint, but a paper that would do."""
     with pytest.raises(InputError, match="take A3"):
-        board_page(solve(effective_length_mm=308.0), PAPERS["a4"])
+        board_page(align(Deck(effective_length_mm=308.0)), PAPERS["a4"])
     with pytest.raises(InputError, match="give --paper 297x466mm"):
-        board_page(solve(effective_length_mm=420.0), PAPERS["a3"])
+        board_page(align(Deck(effective_length_mm=420.0)), PAPERS["a3"])
     own = Paper(name="stock", label="Own sheet", width_mm=297.0, height_mm=480.0)
-    assert collisions(board_page(solve(effective_length_mm=420.0), own)) == []
+    assert collisions(board_page(align(Deck(effective_length_mm=420.0)), own)) == []
 
 
 def test_gauge_commands_write(run: Run) -> None:

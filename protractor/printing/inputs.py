@@ -1,13 +1,48 @@
-"""What a user can give about a printer: readings of its sheet, instrument and paper."""
+"""What a user can give of paper and printer: sheet, margin, readings, instrument."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from protractor.inputs.deck import PAPER
 from protractor.inputs.declaration import Input
+from protractor.inputs.quantities import near
+from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, READING_RANGE_MM
 
+
+def _read_paper(asked: Input, text: str) -> str:
+    """A paper's name, or a size of the user's own in the form that `paper` takes."""
+    word = text.strip().lower().replace("×", "x")
+    if word not in PAPERS and not any(c.isdigit() for c in word.partition("x")[2]):
+        raise asked.refuse(text, near(word, PAPERS))
+    return paper(word).name
+
+
+PAPER = Input(
+    name="paper",
+    kind="word",
+    metavar="PAPER",
+    allows=PAPERS_ALLOWED,
+    reads=_read_paper,
+    choices=tuple(PAPERS),
+    default="a4",
+    help="Paper to print on.",
+)
+CLEAR_MARGIN = Input(
+    name="clear-margin",
+    kind="length",
+    unit="mm",
+    low=CLEAR_RANGE_MM[0],
+    high=CLEAR_RANGE_MM[1],
+    help="What your printer leaves white at each edge, in place of 10 mm and 15 mm below.",
+    remedy="give what your printer leaves white at the edges",
+)
+PRINTER = Input(
+    name="printer",
+    kind="text",
+    longest=40,
+    help="Correct the sheet for a printer that you recorded; it is true on that printer alone.",
+)
 PROFILE_PAPER = replace(
     PAPER, default=None, help="Paper of the profile, when the printer has several."
 )
@@ -82,6 +117,7 @@ LINE_INPUTS = {
         unit="mm",
         low=READING_RANGE_MM[0],
         high=READING_RANGE_MM[1],
+        many=True,
         help=f"A reading of line {line.capitalize()}; give it three times.",
         remedy="give what you read on the sheet",
     )

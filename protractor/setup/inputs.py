@@ -1,8 +1,14 @@
-"""What a user can give about a used deck: readings, slots, heights and how sure each step is."""
+"""What a user can give of a set-up: readings, how sure they are, the headshell, the draws."""
 
 from __future__ import annotations
 
-from protractor.inputs.declaration import Input
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from protractor.arms.inputs import OVERHANG as OVERHANG_OF_ARM
+from protractor.errors import InputError, shown
+from protractor.inputs.declaration import Input, declared, inputs_of, take_all
+from protractor.inputs.quantities import LENGTH_UNITS_MM, read_quantity
 from protractor.setup.bounds import (
     DEFAULT_DRAWS,
     DRAWS_RANGE,
@@ -10,15 +16,34 @@ from protractor.setup.bounds import (
     OVERHANG_BOUND_MM,
     PIVOT_TO_SPINDLE_BOUND_MM,
     READING_BOUND_DEG,
+    RECORD_ABOVE_SHEET_MM,
     SEED,
-    SETUP_BOUNDS,
     STYLUS_TO_SCREWS_MM,
+    SetupBounds,
 )
+
+
+def _read_reading(asked: Input, text: str) -> tuple[float, float]:
+    """A radius [mm] and what the fan shows there [deg]."""
+    radius, colon, angle = text.replace("°", "deg").partition(":")
+    first, second = read_quantity(radius), read_quantity(angle)
+    given = f"'{shown(text)}'"
+    if not colon or first is None or second is None:
+        raise asked.refuse(given)
+    if first[1] not in LENGTH_UNITS_MM or second[1] not in ("", "deg"):
+        allowed = f"{asked.allowed} (mm, cm or in; deg)"
+        raise InputError(asked.name, given, allowed, "correct the unit")
+    return first[0] * LENGTH_UNITS_MM[first[1]], second[0]
+
 
 READING = Input(
     name="reading",
-    kind="reading",
-    unit="deg",
+    kind="form",
+    metavar="RADIUS:DEGREES",
+    many=True,
+    allows="RADIUS:DEGREES, as in 66.0:-0.5",
+    reads=_read_reading,
+    takes=tuple,
     help="Radius of a target and what its fan shows there: degrees, positive on the + side, where "
     "the cartridge stands clockwise of the grid seen from above. Give it once for each target.",
     remedy="write the target's radius, a colon, and the degrees",
@@ -33,12 +58,8 @@ READING_BOUND = Input(
     help="How far off a reading of the fan may be.",
     remedy="say how far off a reading may be at most",
 )
-OVERHANG = Input(
-    name="overhang",
-    kind="length",
-    unit="mm",
-    low=-60.0,
-    high=60.0,
+OVERHANG = replace(
+    OVERHANG_OF_ARM,
     help="What the overhang scale shows, if you read it too.",
     remedy="give what the scale shows where the tip touches the line",
 )
@@ -51,16 +72,6 @@ OVERHANG_BOUND = Input(
     default=f"{OVERHANG_BOUND_MM:g}",
     help="How far off that reading may be.",
     remedy="say how far off the reading may be at most",
-)
-PIVOT_TO_SPINDLE_BOUND = Input(
-    name="pivot-to-spindle-bound",
-    kind="length",
-    unit="mm",
-    low=0.0,
-    high=SETUP_BOUNDS["pivot_to_spindle_mm"][1],
-    default=f"{PIVOT_TO_SPINDLE_BOUND_MM:g}",
-    help="How far off the measured pivot to spindle may be.",
-    remedy="say how far off the distance may be at most",
 )
 SLOT_ANGLE = Input(
     name="slot-angle",
@@ -95,18 +106,8 @@ STYLUS_TO_SCREWS = Input(
     low=0.0,
     high=30.0,
     default=f"{STYLUS_TO_SCREWS_MM:g}",
-    help="Stylus tip ahead of the line through the screws, for --turn-about screws.",
+    help="Stylus tip ahead of the line through the screws, for `turn-about` screws.",
     remedy="take it from the cartridge maker's drawing",
-)
-PIVOT_HEIGHT = Input(
-    name="pivot-height",
-    kind="length",
-    unit="mm",
-    low=0.0,
-    high=100.0,
-    default="0",
-    help="Height of the pivot above the stylus.",
-    remedy="measure from the record's surface up to the centre of the pivot's bearing",
 )
 RECORD_ABOVE_SHEET = Input(
     name="record-above-sheet",
@@ -114,29 +115,9 @@ RECORD_ABOVE_SHEET = Input(
     unit="mm",
     low=0.0,
     high=10.0,
-    default="1.8",
-    help="How much higher a record's surface lies than the sheet; counts with --pivot-height.",
+    default=f"{RECORD_ABOVE_SHEET_MM:g}",
+    help="How much higher a record's surface lies than the sheet; counts with `pivot-height`.",
     remedy="measure a record's thickness less the sheet's",
-)
-PRINT_SCALE_BOUND, HOLE_PLAY_BOUND, AIM_BOUND, ARC_BOUND, GRID_BOUND, ZENITH_BOUND = (
-    Input(
-        name=f"{field.rpartition('_')[0].replace('_', '-')}-bound",
-        kind="length" if unit == "mm" else "number",
-        unit=unit,
-        low=0.0,
-        high=SETUP_BOUNDS[field][1],
-        default=f"{SETUP_BOUNDS[field][0]:g}",
-        help=text,
-        remedy="say how far off this may be at most",
-    )
-    for field, unit, text in (
-        ("print_scale_percent", "%", "How far off the print's scale may be, along either side."),
-        ("hole_play_mm", "mm", "The sheet's hole less the spindle: diameters."),
-        ("aim_mm", "mm", "How far beside the pivot's centre the sight line may point."),
-        ("arc_mm", "mm", "How far off the stylus may stand when it seems to be on the arc."),
-        ("grid_deg", "deg", "How far askew the cartridge may stand when it seems along the grid."),
-        ("zenith_deg", "deg", "How far askew the stylus may stand in its cartridge."),
-    )
 )
 DRAWS = Input(
     name="draws",
@@ -158,14 +139,29 @@ SEED_INPUT = Input(
     help="Seed of the draws: the same seed gives the same result.",
     remedy="give a whole number",
 )
-START = Input(
-    name="start",
-    kind="length",
-    unit="mm",
-    low=0.0,
-    high=420.0,
-    default="0",
-    help="Where the gauge's scale starts: 0 for the sheet with the spindle, 100 or more for a "
-    "second sheet that is laid on the first.",
-    remedy="take 190 for arms that are longer than an A4 or Letter sheet",
-)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What was read on a sheet, how sure that is, and what the headshell allows.
+
+    `reading` are pairs of a target's radius [mm] and what its fan shows there [deg]; what is None
+    was not given, and the usual default holds. Raises `InputError` for the first value that is not
+    allowed.
+    """
+
+    reading: tuple[tuple[float, float], ...] = declared(READING)
+    reading_bound_deg: float = declared(READING_BOUND, default=READING_BOUND_DEG)
+    overhang_mm: float | None = declared(OVERHANG)
+    overhang_bound_mm: float = declared(OVERHANG_BOUND, default=OVERHANG_BOUND_MM)
+    pivot_to_spindle_bound_mm: float = declared(
+        inputs_of(SetupBounds)["pivot_to_spindle_mm"], default=PIVOT_TO_SPINDLE_BOUND_MM
+    )
+    slot_angle_deg: float | None = declared(SLOT_ANGLE)
+    slot_room_mm: tuple[float, float] | None = declared(SLOT_ROOM)
+    turn_about: Literal["stylus", "screws"] = declared(TURN_ABOUT, default="stylus")
+    stylus_to_screws_mm: float = declared(STYLUS_TO_SCREWS, default=STYLUS_TO_SCREWS_MM)
+    record_above_sheet_mm: float = declared(RECORD_ABOVE_SHEET, default=RECORD_ABOVE_SHEET_MM)
+
+    def __post_init__(self) -> None:
+        take_all(self)

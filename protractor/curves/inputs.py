@@ -1,0 +1,29 @@
+"""What a user can give of a page of curves, and of the setting that it stands beside."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from protractor.arms.inputs import OFFSET_ANGLE, OVERHANG
+from protractor.inputs.declaration import Input
+
+NOW_OVERHANG = replace(OVERHANG, name="now-overhang", help="Overhang as the deck is set up now.")
+NOW_OFFSET = replace(
+    OFFSET_ANGLE, name="now-offset", help="Offset angle as the deck is set up now."
+)
+SIDE_MINUTES = Input(
+    name="side-minutes",
+    kind="number",
+    unit="min",
+    low=0.5,
+    high=120.0,
+    help="Playing time of a side; default an estimate from the usual groove pitch.",
+    remedy="give the minutes that the sleeve prints",
+)
+X_AXIS = Input(
+    name="x-axis",
+    kind="choice",
+    choices=("radius", "time"),
+    default="radius",
+    help="What the curves run along; the other one is shown at the top.",
+)
