@@ -34,8 +34,8 @@ from protractor.bench.ledger import (
     earlier_records,
     summary_text,
 )
+from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Page
-from protractor.drawing.turning import upright
 from protractor.errors import InputError
 from protractor.files import refuse, write_whole
 from protractor.output.formats import ENDINGS, page_bytes
@@ -82,7 +82,7 @@ class Order:
     def _placed(self, deck: Deck, make: Callable[[Paper], Page]) -> Page:
         """A page on the deck's paper, upright or drawn on its side."""
         page, on_its_side = placed(make, paper_of(deck.paper or self.paper))
-        return upright(page) if on_its_side else page
+        return turn_upright(page) if on_its_side else page
 
     def correction(self, deck: Deck) -> Correction | None:
         """What corrects the deck's sheets of paper for its printer, None when it names none.

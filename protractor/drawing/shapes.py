@@ -48,6 +48,14 @@ class Arc:
         """The point of the circle at an angle [rad]."""
         return polar(self.centre, self.radius_mm, angle_rad)
 
+    def points(self, tolerance_mm: float) -> list[Point]:
+        """Points from its start to its end whose chords stray at most `tolerance_mm` from it."""
+        # a chord strays from its arc by r (1 - cos(step / 2))
+        step = 2 * math.acos(max(0.0, 1 - tolerance_mm / self.radius_mm))
+        sweep = self.end_rad - self.start_rad
+        count = max(2, math.ceil(sweep / step))
+        return [self.at(self.start_rad + sweep * i / count) for i in range(count + 1)]
+
 
 @dataclass(frozen=True, slots=True)
 class Circle:
@@ -56,6 +64,10 @@ class Circle:
     centre: Point
     radius_mm: float
     stroke: Stroke
+
+    def arc(self) -> Arc:
+        """The same stroke as an arc all the way round."""
+        return Arc(self.centre, self.radius_mm, 0.0, 2 * math.pi, self.stroke)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +88,9 @@ class Label:
 
 
 Shape = Line | Arc | Circle | Label
+
+SHARE_BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""How much of a label's width lies before its point, by anchor."""
 
 
 def polar(centre: Point, distance_mm: float, angle_rad: float) -> Point:

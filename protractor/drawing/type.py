@@ -15,11 +15,19 @@ TYPEFACE_FILES = {
 FONT_NAMES = {False: "ProtractorPlain", True: "ProtractorBold"}
 
 MM_PER_POINT = 25.4 / 72
+CAPITAL_HEIGHT_EM = 0.714
+"""Height of a capital letter over the size."""
+
 SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
 
 MISSING = "\N{REPLACEMENT CHARACTER}"
 """Stands for a character that the typeface lacks."""
+
+
+def capital_mm(size_pt: float) -> float:
+    """Height of a capital letter [mm]."""
+    return CAPITAL_HEIGHT_EM * size_pt * MM_PER_POINT
 
 
 @cache

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 
 from protractor import __version__
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
-from protractor.drawing.movement import shifted
-from protractor.drawing.profile import INNER_CUT, Hole, Profile, cut_shapes
+from protractor.drawing.cut_lines import INNER_CUT, CutLine, Hole, cut_shapes
+from protractor.drawing.movement import shift
 from protractor.drawing.shapes import FINE, PLAIN, THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT
 from protractor.sheets import marks
@@ -45,7 +45,7 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
 
     Raises `InputError` when the kerf does not pass.
     """
-    body = Profile(
+    body = CutLine(
         name="piece's outline",
         corners=((0.0, 0.0), (WIDTH_MM, 0.0), (WIDTH_MM, HEIGHT_MM), (0.0, HEIGHT_MM)),
         radii_mm=(CORNER_MM,) * 4,
@@ -75,7 +75,7 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
         paper="stock",
         width_mm=WIDTH_MM + 2 * edge,
         height_mm=HEIGHT_MM + 2 * edge,
-        shapes=tuple(shifted(shapes, (edge, edge))),
+        shapes=tuple(shift(shapes, (edge, edge))),
         features={
             "window": [
                 [WINDOW[0] + edge, WINDOW[1] + edge],

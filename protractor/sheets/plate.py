@@ -14,9 +14,9 @@ from collections.abc import Iterable, Iterator
 from protractor import __version__
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.arms.arm import Arm as DeckArm
+from protractor.drawing.cut_lines import CutLine, Hole, cut_shapes
 from protractor.drawing.extent import outline
-from protractor.drawing.movement import flipped, shifted
-from protractor.drawing.profile import Hole, Profile, cut_shapes
+from protractor.drawing.movement import flip, shift
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -126,7 +126,7 @@ def _room(arm: DeckArm) -> tuple[float, bool]:
     return min(HALF_GRID_MM, gap / 2 - 1.5), facing
 
 
-def _windows(nulls: list[Point], half: float, facing: bool) -> list[Profile]:
+def _windows(nulls: list[Point], half: float, facing: bool) -> list[CutLine]:
     """The windows beside the grids; `facing` is whether those between the two are wanted."""
     windows = []
     near = half + WINDOW_GAP_MM
@@ -141,7 +141,7 @@ def _windows(nulls: list[Point], half: float, facing: bool) -> list[Profile]:
         for side in sides:
             low, high = sorted((side * near, side * (near + WINDOW_WIDTH_MM)))
             windows.append(
-                Profile(
+                CutLine(
                     name=f"window {'inside' if side < 0 else 'outside'} the {name} null",
                     corners=tuple(
                         polar(polar(null, ahead, front), outward, radial)
@@ -159,15 +159,15 @@ def _windows(nulls: list[Point], half: float, facing: bool) -> list[Profile]:
     return windows
 
 
-def _body(arm: DeckArm, notch: float | None, box: tuple[float, float, float, float]) -> Profile:
+def _body(arm: DeckArm, notch: float | None, box: tuple[float, float, float, float]) -> CutLine:
     """The plate's outline; with a notch a column reaches to the pivot's pillar."""
     left, bottom, right, top = box
     if notch is None:
         corners: tuple[Point, ...] = ((left, bottom), (right, bottom), (right, top), (left, top))
-        return Profile(name="plate's outline", corners=corners, radii_mm=(CORNER_MM,) * 4)
+        return CutLine(name="plate's outline", corners=corners, radii_mm=(CORNER_MM,) * 4)
     d, half = arm.pivot_to_spindle_mm, notch / 2
     column, tip = half + PRONG_MM, d + PRONG_BEYOND_MM
-    return Profile(
+    return CutLine(
         name="plate's outline with its notch",
         corners=(
             (left, bottom),
@@ -337,7 +337,7 @@ def _on_stock(
     cutting: Cutting,
     title: str,
     *,
-    cut: list[Hole | Profile],
+    cut: list[Hole | CutLine],
     scribed: list[Shape],
     nulls: list[Point],
     square: Point,
@@ -372,7 +372,7 @@ def _on_stock(
         paper="stock",
         width_mm=width,
         height_mm=height,
-        shapes=tuple(shifted([*scribed, *paths], by)),
+        shapes=tuple(shift([*scribed, *paths], by)),
         features={
             "spindle": at((0.0, 0.0)),
             "null_inner": at(nulls[0]),
@@ -384,4 +384,4 @@ def _on_stock(
             ],
         },
     )
-    return flipped(page) if cutting.mirror else page
+    return flip(page) if cutting.mirror else page

@@ -22,9 +22,9 @@ from protractor.arms.play import Play
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
-from protractor.drawing.extent import collisions
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
+from tests.collisions import collisions
 
 DECK = ["--pivot-to-spindle", "222"]
 

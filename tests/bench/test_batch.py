@@ -21,12 +21,12 @@ from protractor.bench.batch import Order, Task, draw, run_batch
 from protractor.bench.deck_file import DeckFile, Fault, read_decks
 from protractor.bench.decks import Deck
 from protractor.bench.ledger import PROGRESS
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label
 from protractor.errors import InputError
 from protractor.output.style import Style
 from protractor.sheets.index_sheet import index_pages
 from protractor.sheets.plate import Cutting
+from tests.collisions import collisions
 from tests.conftest import Ran
 from tests.readback.cutfiles import from_svg
 from tests.readback.reading import read_strokes

@@ -21,7 +21,7 @@ import pytest
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.drawing.movement import flipped
+from protractor.drawing.movement import flip
 from protractor.drawing.shapes import Label, Page, Stroke
 from protractor.output.formats import page_bytes
 from protractor.output.style import COLOUR_PROFILES, Style
@@ -170,7 +170,7 @@ def test_words_of_dxf_as_text() -> None:
         shapes=(words,),
         features={},
     )
-    for drawn, flag in ((one, 0), (flipped(one), 2)):
+    for drawn, flag in ((one, 0), (flip(one), 2)):
         (text,) = read_dxf(page_bytes(drawn, "dxf", AS_TEXT)).modelspace()
         assert text.plain_text() == words.text
         assert text.dxf.text_generation_flag == flag

@@ -21,13 +21,13 @@ from protractor.alignments.exact import solve_exact
 from protractor.arms.distortion import Equalisation
 from protractor.arms.play import Play
 from protractor.arms.records import record
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS, Paper, placed
 from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.two_null import two_null_page
+from tests.collisions import collisions
 from tests.conftest import Ran
 from tests.readback.reading import (
     ANGLE_SLACK_DEG,
