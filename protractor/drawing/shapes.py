@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Point = tuple[float, float]
+Anchor = Literal["start", "middle", "end"]
 Layer = Literal["engrave", "cut", "inner cut", "reference"]
 
 THINNEST, FINE, PLAIN, BOLD, HEAVY = 0.13, 0.18, 0.25, 0.35, 0.5
@@ -80,7 +81,7 @@ class Label:
     text: str
     at: Point
     size_pt: float = 8.0
-    anchor: Literal["start", "middle", "end"] = "start"
+    anchor: Anchor = "start"
     bold: bool = False
     angle_rad: float = 0.0
     layer: Layer = "engrave"
@@ -99,6 +100,11 @@ def polar(centre: Point, distance_mm: float, angle_rad: float) -> Point:
         centre[0] + distance_mm * math.cos(angle_rad),
         centre[1] + distance_mm * math.sin(angle_rad),
     )
+
+
+def bearing(origin: Point, point: Point) -> float:
+    """Direction from a point to another, from the x axis [rad]."""
+    return math.atan2(point[1] - origin[1], point[0] - origin[0])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
