@@ -6,8 +6,9 @@ A circle stays a circle down to the last format. Line widths are those of ISO 12
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
@@ -122,6 +123,14 @@ class Page:
     height_mm: float
     shapes: tuple[Shape, ...]
     features: dict[str, list[float] | list[list[float]] | None]
+
+    preview: ClassVar[Callable[[Page], str] | None] = None
+    """Draws a page for a notebook; the sheets set it, since a drawing knows no format."""
+
+    def _repr_svg_(self) -> str | None:
+        """The page as a notebook shows it; None, which is plain text there, without a preview."""
+        draw = Page.preview
+        return draw(self) if draw else None
 
     @property
     def anchor(self) -> Point:

@@ -62,6 +62,17 @@ CARD_NOTE = (
 )
 
 
+def _svg_preview(page: Page) -> str:
+    """The page as a notebook shows it; its text is text, ten times shorter than outlines."""
+    from protractor.output.style import Style
+    from protractor.output.svg import svg_bytes
+
+    return svg_bytes(page, Style(text="text")).decode("utf-8")
+
+
+Page.preview = _svg_preview
+
+
 def page_on(
     paper: Paper,
     *,
