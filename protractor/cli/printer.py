@@ -76,7 +76,7 @@ def readings_of(
 ) -> tuple[list[Measured], Instrument, tuple[float, ...]]:
     """Readings, instrument and every length on the sheet, from the values of `reading_options`."""
     from protractor.printing.readings import INSTRUMENTS
-    from protractor.sheets.calibration import calibration_lengths, measured_on
+    from protractor.sheets.calibration import calibration_lengths, match_readings
 
     name = values["instrument"]
     if name is None:
@@ -92,7 +92,7 @@ def readings_of(
             instrument = replace(instrument, **{field: values[key]})
     marks = values["marks"] or ("150" if name == "calipers" else "ends")
     sheet = paper_of(paper)
-    measured = measured_on(
+    measured = match_readings(
         sheet,
         marks,
         {line: values[line] for line in LINES},

@@ -22,7 +22,7 @@ STRAY_MM = 0.05
 """How far the chords of an outline may stray from its arcs."""
 
 
-def label_corners(label: Label) -> list[Point]:
+def _label_corners(label: Label) -> list[Point]:
     """The corners of the box that a label's letters fill, the first one again at the end [mm]."""
     width = width_mm(label.text, label.size_pt, label.bold)
     left = -width * SHARE_BEFORE[label.anchor]
@@ -42,7 +42,7 @@ def outline(shape: Shape) -> list[Point]:
     if isinstance(shape, Line):
         return [shape.start, shape.end]
     if isinstance(shape, Label):
-        return label_corners(shape)
+        return _label_corners(shape)
     arc = shape.arc() if isinstance(shape, Circle) else shape
     return arc.points(STRAY_MM)
 

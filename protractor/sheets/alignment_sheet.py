@@ -12,25 +12,8 @@ from protractor.drawing.shapes import Label, Page, Point, Shape
 from protractor.drawing.type import width_mm, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import Paper, larger
-from protractor.sheets import marks
-from protractor.sheets.frame import (
-    CARD_WIDTH_MM,
-    NOTE_PT,
-    SIZES_PT,
-    TITLE_PT,
-    Bars,
-    Card,
-    Paragraph,
-    Region,
-    clip,
-    flow,
-    in_order,
-    leading_mm,
-    no_room,
-    page_on,
-    print_line,
-    stack,
-)
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Card, Paragraph, Region
 from protractor.sheets.stylus_arc import StylusArc
 
 SPINDLE_FROM_LEFT_MM = 28.0
@@ -72,9 +55,9 @@ def alignment_page(
     outlines = [outline(shape) for shape in working]
     _check_room(outlines, arc, paper)
     sight, pivot_shown = arc.sight_line(paper.top)
-    words = _Words(arc=arc, paper=paper, bars=bars, outlines=outlines)
+    words = _SheetText(arc=arc, paper=paper, bars=bars, outlines=outlines)
     text, card = words.shapes(name, note)
-    return page_on(
+    return frame.page_on(
         paper,
         title=name,
         subject="Alignment sheet, pivot to spindle "
@@ -135,7 +118,7 @@ def _check_room(outlines: list[list[Point]], arc: StylusArc, paper: Paper) -> No
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Words:
+class _SheetText:
     """What is written on the sheet, round the outlines of its drawing."""
 
     arc: StylusArc
@@ -156,7 +139,7 @@ class _Words:
         head, y = self._head(title, note)
         card = Card.hung_from((self.paper.right, y))
         column = Region(
-            left=self.paper.right - CARD_WIDTH_MM,
+            left=self.paper.right - frame.CARD_WIDTH_MM,
             right=self.paper.right,
             bottom=self._top_of_drawing(card.low[0], self.paper.right),
             top=y,
@@ -165,33 +148,33 @@ class _Words:
         pockets = self._pockets()
         for with_card in (True, False):
             steps = _steps(self.bars, with_card, len(self.arc.nulls), bool(self.arc.zenith_rad))
-            for size in SIZES_PT:
+            for size in frame.SIZES_PT:
                 results, below = self._results(y, min(size, LARGEST_RESULTS_PT))
                 regions = [
                     Region(left=self.left, right=column.left - GUTTER_MM, bottom=foot, top=below),
                     replace(column, top=card.low[1] - 3) if with_card else column,
                     *pockets,
                 ]
-                text = flow(steps, regions, size)
+                text = frame.flow(steps, regions, size)
                 if text is None:
                     continue
                 if not with_card:
                     return [*head, *results, *text], None
                 return [*head, *results, *text, *card.outline(), *card.note()], card
-        raise no_room(self.paper, "a sheet with room for the steps beside the arc")
+        raise frame.no_room(self.paper, "a sheet with room for the steps beside the arc")
 
     def _head(self, title: str, note: str) -> tuple[list[Shape], float]:
         """Title, print line and note; and the y below them."""
         width = self.paper.right - self.left
         shapes: list[Shape] = []
         y = self.paper.top
-        for line in clip(wrap(title, width, TITLE_PT, bold=True), 2):
+        for line in frame.clip(wrap(title, width, frame.TITLE_PT, bold=True), 2):
             y -= 5.0
-            shapes.append(Label(line, (self.left, y), TITLE_PT, bold=True))
+            shapes.append(Label(line, (self.left, y), frame.TITLE_PT, bold=True))
             y -= 1.2
         y -= 3.4
-        shapes.append(Label(print_line(self.paper), (self.left, y), NOTE_PT))
-        labels, y = stack(wrap(note, width, NOTE_PT), (self.left, y), NOTE_PT)
+        shapes.append(Label(frame.print_line(self.paper), (self.left, y), frame.NOTE_PT))
+        labels, y = frame.stack(wrap(note, width, frame.NOTE_PT), (self.left, y), frame.NOTE_PT)
         return [*shapes, *labels], y - 4.0
 
     def _results(self, top: float, size: float) -> tuple[list[Shape], float]:
@@ -202,7 +185,7 @@ class _Words:
         for name, value in _rows(self.arc.alignment, self.arc.zenith_rad):
             shapes += [Label(name, (self.left, y), size)] if name else []
             shapes.append(Label(value, (tab, y), size))
-            y -= leading_mm(size)
+            y -= frame.leading_mm(size)
         return shapes, y - 1.0
 
     def _top_of_drawing(self, left: float, right: float) -> float:
@@ -297,7 +280,7 @@ def _steps(bars: Bars, card: bool, nulls: int, askew: bool) -> list[Paragraph]:
         "again. Then set tracking force and anti-skating as the cartridge's maker says.",
     ]
     return [
-        *in_order(texts),
+        *frame.in_order(texts),
         Paragraph(
             heading="Take care",
             text="A bare stylus breaks at a touch: keep the guard on until the tip is needed. "

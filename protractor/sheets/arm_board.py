@@ -29,19 +29,8 @@ from protractor.drawing.shapes import (
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, Paper, larger
-from protractor.sheets import marks
-from protractor.sheets.frame import (
-    NOTE_PT,
-    SIZES_PT,
-    TITLE_PT,
-    Bars,
-    Paragraph,
-    Region,
-    flow_largest,
-    in_order,
-    page_on,
-    print_line,
-)
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Paragraph, Region
 
 CARTRIDGE_SPREAD_MM = 1.0
 """Stylus tip to mounting-hole centres is 9.5 ± 1 mm (IEC 98:1987): the slots' first duty."""
@@ -118,7 +107,7 @@ def board_page(
     over = max(ring[1] + RING_WORDS_MM, d + CROSS_MM, d + (mounting.mount_mm or 0.0) / 2) + 1.0
     _check_room(paper, y + over + paper.height_mm - paper.top, d)
     name = title or "Arm board"
-    return page_on(
+    return frame.page_on(
         paper,
         title=name,
         subject=f"Arm board, effective length {to_hundredth(arm.effective_length_mm)} mm, "
@@ -155,7 +144,7 @@ def _axis(spindle: Point, pivot: Point, d: float) -> Iterator[Shape]:
     x, y = spindle
     yield Line((x, y + marks.BEYOND_RINGS_MM), (x, pivot[1] - 8.0), marks.SIGHT)
     text = f"pivot to spindle {to_hundredth(d)} mm, centre to centre"
-    yield Label(text, (x - 1.6, y + 16), NOTE_PT, angle_rad=math.pi / 2)
+    yield Label(text, (x - 1.6, y + 16), frame.NOTE_PT, angle_rad=math.pi / 2)
 
 
 def _ring(spindle: Point, d: float, ring: tuple[float, float]) -> Iterator[Shape]:
@@ -190,12 +179,12 @@ def _text(paper: Paper, bars: Bars, title: str, paragraphs: list[Paragraph]) -> 
     left, right = paper.left + SPINDLE_FROM_LEFT_MM + RING_REACH_MM + 4.0, paper.right
     y = paper.top
     shapes: list[Shape] = []
-    for line in wrap(title, right - left, TITLE_PT, bold=True)[:2]:
+    for line in wrap(title, right - left, frame.TITLE_PT, bold=True)[:2]:
         y -= 5.0
-        shapes.append(Label(line, (left, y), TITLE_PT, bold=True))
+        shapes.append(Label(line, (left, y), frame.TITLE_PT, bold=True))
         y -= 1.2
     column = Region(left=left, right=right, bottom=bars.top_of_x + 4.0, top=y - 2.5)
-    labels = flow_largest([paragraphs], [column], SIZES_PT)
+    labels = frame.flow_largest([paragraphs], [column], frame.SIZES_PT)
     if labels is None:
         raise InputError(
             "paper",
@@ -245,7 +234,7 @@ def _paragraphs(
         f"Set the arm up, then align the cartridge with an alignment sheet. {slack}",
     )
     return [
-        Paragraph(text=print_line(paper)),
+        Paragraph(text=frame.print_line(paper)),
         *([Paragraph(text=note)] if note else []),
         Paragraph(
             text=f"Effective length {to_hundredth(arm.effective_length_mm)} mm is kept. The pivot "
@@ -254,7 +243,7 @@ def _paragraphs(
             f"{alignment.label}, nulls {inner} and {outer} mm, record {alignment.record.name}. "
             f"{mount}"
         ),
-        *in_order(steps),
+        *frame.in_order(steps),
         Paragraph(
             heading="Before you drill",
             text="Pull the mains plug. Look under the plinth first: motor, wiring, transformer, "

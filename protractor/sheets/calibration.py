@@ -23,25 +23,8 @@ from protractor.errors import InputError
 from protractor.printing.fit import COVERAGE_FACTOR
 from protractor.printing.paper import Paper, larger
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
-from protractor.sheets.frame import (
-    BAR_END_MM,
-    BAR_REACH_MM,
-    CARD_HEIGHT_MM,
-    FIGURES_MM,
-    NOTE_PT,
-    SMALL_SIZES_PT,
-    TITLE_PT,
-    Card,
-    Paragraph,
-    Region,
-    bar,
-    flow_largest,
-    in_order,
-    no_room,
-    page_on,
-    print_line,
-    stack,
-)
+from protractor.sheets import frame
+from protractor.sheets.frame import Card, Paragraph, Region
 
 NEAR_MM = 150.0
 """Second mark of each longer line: what ordinary calipers reach."""
@@ -69,7 +52,7 @@ TABLE_ROW_MM, TABLE_NAMES_MM, TABLE_CELL_MM = 6.0, 15.0, 18.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Ruled:
+class _MeasuredLine:
     """One line to be measured: where it starts, its direction, and how long it is [mm]."""
 
     start: Point
@@ -108,7 +91,7 @@ def calibration_lengths(paper: Paper) -> dict[str, tuple[float, ...]]:
     }
 
 
-def measured_on(
+def match_readings(
     paper: Paper,
     marks_measured: str,
     readings_mm: Mapping[str, Sequence[float]],
@@ -138,7 +121,7 @@ def measured_on(
     return measured
 
 
-def _lines(paper: Paper) -> dict[str, _Ruled]:
+def _lines(paper: Paper) -> dict[str, _MeasuredLine]:
     """The four lines on the page."""
     wide, high = paper.right - paper.left, paper.top - paper.bottom
     x = min(LONGEST_BAR_MM, math.floor((wide - 30) / 10) * 10)
@@ -158,7 +141,7 @@ def _lines(paper: Paper) -> dict[str, _Ruled]:
     left, right = paper.left + 18.7, paper.right - 11.9
     centre = (left + right) / 2
     low, high = paper.bottom + 23.5, paper.bottom + 23.5 + 4 * unit
-    bar_y = paper.bottom + BAR_REACH_MM
+    bar_y = paper.bottom + frame.BAR_REACH_MM
     starts = {
         "x": (paper.left + 16, bar_y),
         "y": (paper.left + LETTERS_REACH_MM, bar_y + 12),
@@ -167,7 +150,7 @@ def _lines(paper: Paper) -> dict[str, _Ruled]:
     }
     lengths = {"x": x, "y": y, "rising": 5 * unit, "falling": 5 * unit}
     return {
-        name: _Ruled(start=starts[name], along=DIRECTIONS[name], length=float(lengths[name]))
+        name: _MeasuredLine(start=starts[name], along=DIRECTIONS[name], length=float(lengths[name]))
         for name in DIRECTIONS
     }
 
@@ -182,13 +165,13 @@ def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
     title = "Verification sheet" if printer else "Calibration sheet"
     head = _head(lines, paper, title, note)
     text, card = _text(lines, paper, printer, head)
-    return page_on(
+    return frame.page_on(
         paper,
         title=title,
         subject=f"{title}, {paper.label}" + (f", printer {printer}" if printer else ""),
         shapes=(
-            *bar(lines["x"].start, lines["x"].length, 0.0, ""),
-            *bar(lines["y"].start, lines["y"].length, math.pi / 2, ""),
+            *frame.bar(lines["x"].start, lines["x"].length, 0.0, ""),
+            *frame.bar(lines["y"].start, lines["y"].length, math.pi / 2, ""),
             *(shape for name, line in lines.items() for shape in _marks(name, line)),
             *head,
             *text,
@@ -203,7 +186,7 @@ def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
     )
 
 
-def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
+def _marks(name: str, line: _MeasuredLine) -> Iterator[Shape]:
     """The marks A, B and C of a line with its name, a vernier beyond the last, and guides."""
     places = [0.0, NEAR_MM, line.length] if line.length > NEAR_MM else [0.0, line.length]
     letters = "ABC" if len(places) == 3 else "AC"
@@ -216,7 +199,7 @@ def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
         if is_bar:
             # the bar has marks at its ends already
             if letter == "B":
-                yield Line(line.at(s, 0), line.at(s, BAR_END_MM), Stroke(PLAIN))
+                yield Line(line.at(s, 0), line.at(s, frame.BAR_END_MM), Stroke(PLAIN))
             continue
         yield Line(line.at(s, -2.8), line.at(s, 2.8), Stroke(FINE))
         reach = 22.0 if s in (0.0, line.length) else 10.0
@@ -224,7 +207,9 @@ def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
         yield Line(line.at(before), line.at(after), Stroke(THINNEST))
     yield from _vernier(line)
     if is_bar:
-        yield Label("mm", line.at(-2.5, FIGURES_MM), SMALLEST_PT, "end", angle_rad=line.angle_rad)
+        yield Label(
+            "mm", line.at(-2.5, frame.FIGURES_MM), SMALLEST_PT, "end", angle_rad=line.angle_rad
+        )
         yield Label("inch", line.at(line.length + 2, -3), SMALLEST_PT, angle_rad=line.angle_rad)
         name_at = line.at(line.length + 11, -1)
     else:
@@ -235,11 +220,11 @@ def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
     yield Label(NAMES[name], name_at, LETTER_PT, bold=True, angle_rad=line.angle_rad)
 
 
-def _vernier(line: _Ruled) -> Iterator[Shape]:
+def _vernier(line: _MeasuredLine) -> Iterator[Shape]:
     """Ten spaces beyond the last mark, on the left of the line: the ruler lies on the right."""
     for n in range(11):
         s = line.length + n * VERNIER_PITCH_MM
-        tick = BAR_END_MM if n == 0 else 4.4 if n % 5 == 0 else 3.0
+        tick = frame.BAR_END_MM if n == 0 else 4.4 if n % 5 == 0 else 3.0
         if n:
             yield Line(line.at(s), line.at(s, tick), Stroke(THINNEST))
         if n in (5, 10):
@@ -247,7 +232,7 @@ def _vernier(line: _Ruled) -> Iterator[Shape]:
 
 
 def _text(
-    lines: dict[str, _Ruled], paper: Paper, printer: str, head: list[Label]
+    lines: dict[str, _MeasuredLine], paper: Paper, printer: str, head: list[Label]
 ) -> tuple[list[Shape], Card | None]:
     """Steps, table of readings and card; and the card, None when left out."""
     left, low = lines["rising"].start
@@ -255,9 +240,9 @@ def _text(
     below_head = min(label.at[1] for label in head) - 3.5
     regions = _regions(lines, paper, below_head, table_top)
     texts = [list(_steps(paper, printer, proof)) for proof in (True, False)]
-    text = flow_largest(texts, regions, SMALL_SIZES_PT)
+    text = frame.flow_largest(texts, regions, frame.SMALL_SIZES_PT)
     if text is None:
-        raise no_room(paper)
+        raise frame.no_room(paper)
     if lines["rising"].length < WIDE_MM:
         return [*table, *text], None
     card = Card.standing_on((left + 2, low + 33))
@@ -265,7 +250,7 @@ def _text(
 
 
 def _regions(
-    lines: dict[str, _Ruled], paper: Paper, below_head: float, table_top: float
+    lines: dict[str, _MeasuredLine], paper: Paper, below_head: float, table_top: float
 ) -> list[Region]:
     """The free boxes over, between and beside the diagonals, in the order of reading."""
     rising = lines["rising"]
@@ -275,7 +260,7 @@ def _regions(
     if rising.length >= WIDE_MM:
         boxes = (
             (left + 26, right - 18, top - 31, below_head),
-            (left + 3, inner - 14, low + 44 + CARD_HEIGHT_MM, top - 33),
+            (left + 3, inner - 14, low + 44 + frame.CARD_HEIGHT_MM, top - 33),
             (inner + 15, right - 2, low + 26, top - 33),
         )
     else:
@@ -289,16 +274,20 @@ def _regions(
     ]
 
 
-def _head(lines: dict[str, _Ruled], paper: Paper, title: str, note: str) -> list[Label]:
+def _head(lines: dict[str, _MeasuredLine], paper: Paper, title: str, note: str) -> list[Label]:
     """Title, paper and what is said about a correction: over the diagonals where there is room."""
     (left, top), length = lines["falling"].start, lines["falling"].length
     right = left + 0.6 * length
     y = paper.top
     if paper.top - top < 30 or length >= WIDE_MM:
         left, right, y = left + 26, right - 18, min(paper.top, top + 12)
-    heading, y = stack([title], (left, y), TITLE_PT, bold=True)
-    about = [row for text in (print_line(paper), note) for row in wrap(text, right - left, NOTE_PT)]
-    return [*heading, *stack(about, (left, y), NOTE_PT)[0]]
+    heading, y = frame.stack([title], (left, y), frame.TITLE_PT, bold=True)
+    about = [
+        row
+        for text in (frame.print_line(paper), note)
+        for row in wrap(text, right - left, frame.NOTE_PT)
+    ]
+    return [*heading, *frame.stack(about, (left, y), frame.NOTE_PT)[0]]
 
 
 def _table(left: float, right: float, low: float) -> tuple[list[Shape], float]:
@@ -309,10 +298,10 @@ def _table(left: float, right: float, low: float) -> tuple[list[Shape], float]:
     shapes: list[Shape] = [Line((columns[0], y), (columns[-1], y), Stroke(THINNEST)) for y in rows]
     shapes += [Line((x, rows[0]), (x, rows[-1]), Stroke(THINNEST)) for x in columns]
     for n, name in enumerate(("Falling", "Rising", "Y", "X", "mm")):
-        shapes.append(Label(name, (left + 1, rows[n] + 1.9), NOTE_PT, bold=name != "mm"))
+        shapes.append(Label(name, (left + 1, rows[n] + 1.9), frame.NOTE_PT, bold=name != "mm"))
     for n in range(3):
         x = (columns[n + 1] + columns[n + 2]) / 2
-        shapes.append(Label(str(n + 1), (x, rows[4] + 1.9), NOTE_PT, "middle"))
+        shapes.append(Label(str(n + 1), (x, rows[4] + 1.9), frame.NOTE_PT, "middle"))
     return shapes, rows[-1]
 
 
@@ -350,7 +339,7 @@ def _steps(paper: Paper, printer: str, proof: bool) -> Iterator[Paragraph]:
             f"Prove it: protractor printer sheet --printer NAME --paper {paper.name}. From then on "
             "give --printer NAME with every sheet.",
         ]
-    yield from in_order(texts)
+    yield from frame.in_order(texts)
     if not proof:
         return
     proofs = []

@@ -314,7 +314,7 @@ def stack(
     return labels, y
 
 
-def centred(
+def centre_lines(
     lines: Sequence[str], at: Point, size_pt: float = SMALLEST_PT, *, bold_first: bool = False
 ) -> list[Label]:
     """Lines below each other about a middle, the first one's baseline in `at`."""

@@ -37,7 +37,7 @@ DeckRecord = Mapping[str, Any]
 """What a batch keeps of one deck."""
 
 
-class _Pages(Sequence[Page]):
+class _IndexPages(Sequence[Page]):
     """The pages, each made when it is asked for: a thousand decks are not in memory at once."""
 
     def __init__(self, records: Sequence[DeckRecord]) -> None:
@@ -64,7 +64,7 @@ def index_pages(records: Sequence[DeckRecord]) -> Sequence[Page]:
     A record holds `name`, `line`, `status`; `error` where it failed; `alignment`, `sheets` and
     `files` where it did not. The pictures are not to scale.
     """
-    return _Pages(records)
+    return _IndexPages(records)
 
 
 def _page(records: Sequence[DeckRecord], number: int, count: int) -> Page:

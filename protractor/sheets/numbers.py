@@ -12,7 +12,8 @@ from protractor.arms.distortion import second_harmonic
 from protractor.drawing.shapes import PLAIN, THINNEST, Label, Line, Page, Shape, Stroke
 from protractor.drawing.type import wrap
 from protractor.printing.paper import Paper
-from protractor.sheets.frame import TITLE_PT, Bars, clip, no_room, page_on, print_line, stack
+from protractor.sheets import frame
+from protractor.sheets.frame import Bars
 
 SIZE_PT = 8.0
 ROW_MM = 4.0
@@ -40,8 +41,8 @@ def numbers_page(alignment: Alignment, paper: Paper, title: str = "", note: str 
         if low >= floor:
             break
     else:
-        raise no_room(paper, "a sheet with room for the table of numbers")
-    return page_on(
+        raise frame.no_room(paper, "a sheet with room for the table of numbers")
+    return frame.page_on(
         paper,
         title=name,
         subject=f"Numbers, pivot to spindle {to_hundredth(alignment.arm.pivot_to_spindle_mm)} mm, "
@@ -100,20 +101,24 @@ def _text(
     """Title, results, table and lines to write on; and the y of what is lowest."""
     left, right = paper.left + LEFT_MM, paper.right
     title, note = head
-    lines = clip(wrap(title, right - left, TITLE_PT, bold=True), 2)
-    labels, y = stack(lines, (left, paper.top), TITLE_PT, step_mm=5.4, bold=True)
+    lines = frame.clip(wrap(title, right - left, frame.TITLE_PT, bold=True), 2)
+    labels, y = frame.stack(lines, (left, paper.top), frame.TITLE_PT, step_mm=5.4, bold=True)
     shapes: list[Shape] = [*labels]
     about = [
-        line for text in (print_line(paper), note) for line in wrap(text, right - left, SIZE_PT)
+        line
+        for text in (frame.print_line(paper), note)
+        for line in wrap(text, right - left, SIZE_PT)
     ]
-    labels, y = stack(about, (left, y - 1.2), SIZE_PT)
+    labels, y = frame.stack(about, (left, y - 1.2), SIZE_PT)
     shapes += labels
     y -= 3
     tab = left + TAB_MM
     for name, value in _results(alignment):
         if name:
             shapes.append(Label(name, (left, y - ROW_MM), SIZE_PT))
-        labels, y = stack(wrap(value, right - tab, SIZE_PT), (tab, y), SIZE_PT, step_mm=ROW_MM)
+        labels, y = frame.stack(
+            wrap(value, right - tab, SIZE_PT), (tab, y), SIZE_PT, step_mm=ROW_MM
+        )
         shapes += labels
     rows, y = _table(alignment, left, y - 5, step)
     shapes += rows

@@ -27,26 +27,8 @@ from protractor.drawing.shapes import (
 from protractor.drawing.type import SMALLEST_PT, capital_mm, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, Paper
-from protractor.sheets import marks
-from protractor.sheets.frame import (
-    BAR_REACH_MM,
-    CARD_HEIGHT_MM,
-    NOTE_PT,
-    SMALL_SIZES_PT,
-    TITLE_PT,
-    Bars,
-    Card,
-    Paragraph,
-    Region,
-    bar_length,
-    centred,
-    clip,
-    flow_largest,
-    in_order,
-    leading_mm,
-    no_room,
-    page_on,
-)
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Card, Paragraph, Region
 
 START_RANGE_MM = (100.0, 420.0)
 """Where the scale of a second sheet may start; a first sheet starts at the spindle."""
@@ -94,8 +76,8 @@ counting backwards. With the index n tenths past a mark, the n-th line alone mee
 P. Vernier, 1631 (from memory); the tests check the numbers.
 """
 
-CUT = Stroke(PLAIN, layer="cut")
-INNER_CUT = Stroke(PLAIN, layer="inner cut")
+OUTER_EDGE = Stroke(PLAIN, layer="cut")
+WINDOW_EDGE = Stroke(PLAIN, layer="inner cut")
 FOLD = Stroke(FINE, (4.0, 1.0, 1.0, 1.0))
 
 
@@ -154,7 +136,7 @@ def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "", note:
         )
     layout = _lay_out(paper, start_mm)
     name = title or ("Pivot gauge" if start_mm == 0 else f"Pivot gauge from {start_mm:g} mm")
-    return page_on(
+    return frame.page_on(
         paper,
         title=name,
         subject=f"Pivot gauge, {layout.least:g} to {layout.most:g} mm from the spindle, "
@@ -177,20 +159,20 @@ def _lay_out(paper: Paper, start_mm: float) -> _Layout:
     """Rails at the left, the slider and the steps beside them; `InputError` where that fails."""
     x = paper.left + RAIL_MM
     column = x + RAIL_MM + COLUMN_GAP_MM
-    bar_y = paper.bottom + (FOOT_MM + BAR_REACH_MM if start_mm == 0 else BAR_REACH_MM)
-    card_y = bar_y + BAR_REACH_MM + 2.0
+    bar_y = paper.bottom + (FOOT_MM + frame.BAR_REACH_MM if start_mm == 0 else frame.BAR_REACH_MM)
+    card_y = bar_y + frame.BAR_REACH_MM + 2.0
     if start_mm == 0:
         first, origin = FIRST_READING_MM, (x, paper.bottom + SPINDLE_UP_MM)
     else:
-        first, origin = start_mm, (x, card_y + CARD_HEIGHT_MM + 4.0 + TONGUE_MM - start_mm)
+        first, origin = start_mm, (x, card_y + frame.CARD_HEIGHT_MM + 4.0 + TONGUE_MM - start_mm)
     last = math.floor(paper.top - BRIDGE_MM - 2.0 - origin[1])
     bars = Bars(
         x_start=(paper.left + 6.0, bar_y),
-        x_length=bar_length(paper.right - paper.left - 6),
-        y_start=(paper.right - BAR_REACH_MM, bar_y + BAR_REACH_MM + 4.0),
-        y_length=bar_length(paper.top - (bar_y + BAR_REACH_MM + 4.0)),
+        x_length=frame.bar_length(paper.right - paper.left - 6),
+        y_start=(paper.right - frame.BAR_REACH_MM, bar_y + frame.BAR_REACH_MM + 4.0),
+        y_length=frame.bar_length(paper.top - (bar_y + frame.BAR_REACH_MM + 4.0)),
     )
-    room = bars.y_start[0] - BAR_REACH_MM - column
+    room = bars.y_start[0] - frame.BAR_REACH_MM - column
     short = room < 2 * SCALE_MM or bars.y_length < LEAST_BAR_MM or last - first < LEAST_SCALE_MM
     if short:
         width = paper.width_mm + 2 * SCALE_MM - room
@@ -241,8 +223,8 @@ def _window(layout: _Layout) -> Iterator[Shape]:
     left, right = x - WINDOW_MM, x + WINDOW_MM
     corners = [(left, bottom), (left, top), (right, top), (right, bottom)]
     for start, end in pairwise(corners if layout.start else [*corners, corners[0]]):
-        yield Line(start, end, INNER_CUT)
-    yield Label("window: cut out", (x, (bottom + top) / 2), NOTE_PT, "middle")
+        yield Line(start, end, WINDOW_EDGE)
+    yield Label("window: cut out", (x, (bottom + top) / 2), frame.NOTE_PT, "middle")
 
 
 def _outline(layout: _Layout) -> Iterator[Shape]:
@@ -253,17 +235,17 @@ def _outline(layout: _Layout) -> Iterator[Shape]:
     if layout.start == 0:
         # the foot with the spindle and the X bar keeps the paper's full width
         foot = layout.bars.top_of_x + 2.0
-        yield Line((right, foot), (right, high), CUT)
-        yield Line((right, foot), (layout.bars.y_start[0] + BAR_REACH_MM, foot), CUT)
+        yield Line((right, foot), (right, high), OUTER_EDGE)
+        yield Line((right, foot), (layout.bars.y_start[0] + frame.BAR_REACH_MM, foot), OUTER_EDGE)
         return
     left, end = x - RAIL_MM, low - TONGUE_MM
-    yield Line((right, low), (right, high), CUT)
-    yield Line((left, low), (left, high), CUT)
+    yield Line((right, low), (right, high), OUTER_EDGE)
+    yield Line((left, low), (left, high), OUTER_EDGE)
     for side in (-1, 1):
         scale = x + side * SCALE_MM
-        yield Line((x + side * RAIL_MM, low), (scale, low), CUT)
-        yield Line((scale, low), (scale, end), CUT)
-        yield Line((scale, end), (x + side * WINDOW_MM, end), CUT)
+        yield Line((x + side * RAIL_MM, low), (scale, low), OUTER_EDGE)
+        yield Line((scale, low), (scale, end), OUTER_EDGE)
+        yield Line((scale, end), (x + side * WINDOW_MM, end), OUTER_EDGE)
 
 
 def _vernier(edge: Point, side: int) -> Iterator[Shape]:
@@ -293,31 +275,33 @@ def _slider(zero: Point) -> Iterator[Shape]:
     foot, top = y - OPENING_MM - BAR_MM, y + FLAP_MM
     for side in (-1, 1):
         outer, inner = x + side * SCALE_MM, x + side * WINDOW_MM
-        yield Line((outer, foot), (outer, top), CUT)
-        yield Line((outer, top), (inner, top), CUT)
-        yield Line((inner, top), (inner, y - OPENING_MM), CUT)
+        yield Line((outer, foot), (outer, top), OUTER_EDGE)
+        yield Line((outer, top), (inner, top), OUTER_EDGE)
+        yield Line((inner, top), (inner, y - OPENING_MM), OUTER_EDGE)
         yield Line((outer, y), (inner, y), FOLD)
         yield from _vernier((outer, y), side)
-        yield from centred(("flap", "fold up", "at 0"), ((outer + inner) / 2, y + FLAP_MM / 2 + 3))
-    yield Line((x - WINDOW_MM, y - OPENING_MM), (x + WINDOW_MM, y - OPENING_MM), CUT)
-    yield Line((x - SCALE_MM, foot), (x + SCALE_MM, foot), CUT)
+        yield from frame.centre_lines(
+            ("flap", "fold up", "at 0"), ((outer + inner) / 2, y + FLAP_MM / 2 + 3)
+        )
+    yield Line((x - WINDOW_MM, y - OPENING_MM), (x + WINDOW_MM, y - OPENING_MM), OUTER_EDGE)
+    yield Line((x - SCALE_MM, foot), (x + SCALE_MM, foot), OUTER_EDGE)
     words = ("slider: this bar toward the spindle,", "its edges along the scales")
-    yield from centred(words, (x, foot + BAR_MM / 2 + 0.8), NOTE_PT)
+    yield from frame.centre_lines(words, (x, foot + BAR_MM / 2 + 0.8), frame.NOTE_PT)
 
 
 def _text(paper: Paper, layout: _Layout, title: str, note: str) -> Iterator[Shape]:
     """Title, card note and steps; the largest type that fits is taken."""
     left, right = layout.slider[0] - SCALE_MM, layout.slider[0] + SCALE_MM
-    (heading,) = clip(wrap(title, right - left, TITLE_PT, bold=True), 1)
+    (heading,) = frame.clip(wrap(title, right - left, frame.TITLE_PT, bold=True), 1)
     y = paper.top - 5.0
-    yield Label(heading, (left, y), TITLE_PT, bold=True)
+    yield Label(heading, (left, y), frame.TITLE_PT, bold=True)
     about = (
         f"{paper.label}. Print at 100 % (actual size), borderless off.",
         f"For pivots {layout.least:g} to {layout.most:g} mm from the spindle.",
         f"protractor {__version__}",
     )
     for row, text in enumerate(about):
-        yield Label(text, (left, y - 5.0 - row * leading_mm(NOTE_PT)), NOTE_PT)
+        yield Label(text, (left, y - 5.0 - row * frame.leading_mm(frame.NOTE_PT)), frame.NOTE_PT)
     yield from layout.card.note()
     inside = layout.card.inside
     regions = [
@@ -327,15 +311,17 @@ def _text(paper: Paper, layout: _Layout, title: str, note: str) -> Iterator[Shap
             bottom=layout.bars.top_of_x + 4,
             top=layout.slider[1] - OPENING_MM - BAR_MM - 4.0,
         ),
-        replace(inside, bottom=inside.bottom + 2, top=inside.top - 4 * leading_mm(NOTE_PT)),
+        replace(
+            inside, bottom=inside.bottom + 2, top=inside.top - 4 * frame.leading_mm(frame.NOTE_PT)
+        ),
     ]
     words = _steps(layout.bars, layout.start)
     words += [Paragraph(text=note)] if note else []
     # the reason for the flaps gives way to what is said about a correction
     brief = [word for word in words if word.text != HEIGHT_TEXT]
-    labels = flow_largest([words, brief], regions, SMALL_SIZES_PT)
+    labels = frame.flow_largest([words, brief], regions, frame.SMALL_SIZES_PT)
     if labels is None:
-        raise no_room(paper)
+        raise frame.no_room(paper)
     yield from labels
 
 
@@ -402,7 +388,7 @@ def _steps(bars: Bars, start_mm: float) -> list[Paragraph]:
         "Do it three times from the start; the mean is pivot to spindle.",
     ]
     return [
-        *in_order(texts),
+        *frame.in_order(texts),
         Paragraph(
             heading="No mark on the pivot?",
             text="Read the near edge and the far edge of its round housing with the flaps; the "

@@ -35,7 +35,7 @@ from protractor.errors import InputError
 from protractor.sheets import marks
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
 from protractor.sheets.cutting import Cutting
-from protractor.sheets.frame import NOTE_PT, centred, stack
+from protractor.sheets.frame import NOTE_PT, centre_lines, stack
 
 MARGIN_MM = 5.0
 """From the stock's edge to the plate, and from the plate's edge to what is engraved on it."""
@@ -207,7 +207,7 @@ def _overhang_scale(arm: Arm, hole: float) -> Iterator[Shape]:
     yield Line((0.0, -start), (0.0, -last), Stroke(FINE))
     figures = marks.scale_figures(hole + 4, last, arm.overhang_mm)
     yield from marks.overhang_scale((0.0, 0.0), -1, start, last, figures)
-    yield from centred(("overhang", "mm"), (0.0, -last - marks.SCALE_NAME_MM))
+    yield from centre_lines(("overhang", "mm"), (0.0, -last - marks.SCALE_NAME_MM))
 
 
 def _arc(alignment: Alignment, hole: float, facing: bool) -> Iterator[Shape]:
@@ -274,7 +274,7 @@ def reference_square(corner: Point) -> Iterator[Shape]:
     x, y, side = *corner, REFERENCE_SQUARE_MM
     yield from marks.rectangle(corner, (x + side, y + side), Stroke(FINE, layer="reference"))
     words = (f"{side:g} × {side:g} mm", "line centres")
-    yield from centred(words, (x + side / 2, y + side / 2 + 0.6))
+    yield from centre_lines(words, (x + side / 2, y + side / 2 + 0.6))
 
 
 def _text(

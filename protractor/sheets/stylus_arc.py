@@ -25,7 +25,7 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, width_mm
 from protractor.sheets import marks
-from protractor.sheets.frame import NOTE_PT, centred, leading_mm
+from protractor.sheets.frame import NOTE_PT, centre_lines, leading_mm
 
 ARC_BEYOND_MM = 6.0
 """How far the arc runs outside the recorded area."""
@@ -171,7 +171,7 @@ class StylusArc:
         figures = marks.scale_figures(named_from, last, hang)
         yield from marks.overhang_scale(self.spindle, way, first, last, figures)
         if over:
-            yield from centred(("overhang", "mm"), (x, y - last - marks.SCALE_NAME_MM))
+            yield from centre_lines(("overhang", "mm"), (x, y - last - marks.SCALE_NAME_MM))
         else:
             yield Label("underhang, mm", (x + 3.2, y + last - 2.6), SMALLEST_PT)
 

@@ -13,29 +13,13 @@ from protractor.drawing.shapes import THINNEST, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import wrap
 from protractor.errors import InputError
 from protractor.printing.paper import Paper
-from protractor.sheets import marks
-from protractor.sheets.frame import (
-    CARD_HEIGHT_MM,
-    CARD_WIDTH_MM,
-    NOTE_PT,
-    SIZES_PT,
-    Bars,
-    Card,
-    Paragraph,
-    Region,
-    clip,
-    flow_largest,
-    in_order,
-    no_room,
-    page_on,
-    print_line,
-    stack,
-)
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Card, Paragraph, Region
 
 SPINDLE_FROM_LEFT_MM = 25.0
 """Spindle from the clear area's left edge: beside the Y bar."""
 
-CLOSEST_NULLS_MM, INNERMOST_NULL_MM = 17.0, 30.0
+LEAST_GAP_MM, INNERMOST_NULL_MM = 17.0, 30.0
 """Nulls that lie closer, to each other or to the spindle, leave no room for two targets."""
 
 LINE_BEYOND_MM = 15.0
@@ -69,11 +53,11 @@ def two_null_page(
     """
     inner, outer = nulls_mm
     # written so that a radius that is not there (nan) is refused too
-    if not (outer - inner > CLOSEST_NULLS_MM - 1e-9 and inner > INNERMOST_NULL_MM - 1e-9):
+    if not (outer - inner > LEAST_GAP_MM - 1e-9 and inner > INNERMOST_NULL_MM - 1e-9):
         raise InputError(
             "null-radii",
             f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm",
-            f"radii over {INNERMOST_NULL_MM:g} mm, at least {CLOSEST_NULLS_MM:g} mm apart",
+            f"radii over {INNERMOST_NULL_MM:g} mm, at least {LEAST_GAP_MM:g} mm apart",
             "choose other radii or another scheme",
         )
     bars = Bars.along_edges(paper)
@@ -87,7 +71,7 @@ def two_null_page(
     name = title or "Two-null sheet"
     (x, y), steps = targets.spindle, list(_steps(targets, scheme, record, note))
     text, card = _text(targets, paper, name, steps, _floor(bars))
-    return page_on(
+    return frame.page_on(
         paper,
         title=name,
         subject=f"Two-null sheet, {to_hundredth(inner)} and {to_hundredth(outer)} mm, "
@@ -173,24 +157,26 @@ def _text(
 ) -> tuple[list[Shape], Card | None]:
     """Title, card and steps; and the card, None when left out."""
     left, right = targets.spindle[0] - EDGE_MM, paper.right
-    heading = clip(wrap(title, right - left, HEADING_PT, bold=True), 1)
-    title_labels, y = stack(heading, (left, paper.top), HEADING_PT, step_mm=HEAD_STEP_MM, bold=True)
-    line, y = stack([print_line(paper)], (left, y), NOTE_PT, step_mm=HEAD_STEP_MM)
+    heading = frame.clip(wrap(title, right - left, HEADING_PT, bold=True), 1)
+    title_labels, y = frame.stack(
+        heading, (left, paper.top), HEADING_PT, step_mm=HEAD_STEP_MM, bold=True
+    )
+    line, y = frame.stack([frame.print_line(paper)], (left, y), frame.NOTE_PT, step_mm=HEAD_STEP_MM)
     y -= 3
     head = [*title_labels, *line]
     band = targets.spindle[1] + targets.rear + BAND_MM
     card = Card.hung_from((right, y))
-    if y - band >= CARD_HEIGHT_MM + 4 and right - left >= CARD_WIDTH_MM + 50:
+    if y - band >= frame.CARD_HEIGHT_MM + 4 and right - left >= frame.CARD_WIDTH_MM + 50:
         regions = _regions(targets, paper, floor, (y, card.low[0] - 4))
         if card.low[1] - band > 10:
             beneath = Region(left=card.low[0], right=right, bottom=band, top=card.low[1] - 4)
             regions.insert(1, beneath)
-        text = flow_largest([steps], regions, SIZES_PT)
+        text = frame.flow_largest([steps], regions, frame.SIZES_PT)
         if text is not None:
             return [*head, *text, *card.outline(), *card.note()], card
-    text = flow_largest([steps], _regions(targets, paper, floor, (y, right)), SIZES_PT)
+    text = frame.flow_largest([steps], _regions(targets, paper, floor, (y, right)), frame.SIZES_PT)
     if text is None:
-        raise no_room(paper)
+        raise frame.no_room(paper)
     return [*head, *text], None
 
 
@@ -241,7 +227,7 @@ def _steps(targets: _Targets, scheme: str, record: Record, note: str) -> Iterato
         "Zero at both points: tighten the screws a little in turn and check again. Set tracking "
         "force and anti-skating as the cartridge's maker says.",
     )
-    yield from in_order(texts)
+    yield from frame.in_order(texts)
     yield Paragraph(
         heading="Take care",
         text="A bare stylus breaks at a touch. Support the arm, never force it. Cut with a sharp "

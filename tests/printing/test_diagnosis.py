@@ -10,7 +10,7 @@ from protractor.printing.diagnosis import accepted, diagnose, judged
 from protractor.printing.fit import fit
 from protractor.printing.paper import PAPERS, paper
 from protractor.printing.readings import INSTRUMENTS, Measured
-from protractor.sheets.calibration import calibration_lengths, measured_on
+from protractor.sheets.calibration import calibration_lengths, match_readings
 from tests.simulated_printer import SimulatedPrinter, draw_printer, read
 
 CALIPERS, RULE, RULER = (INSTRUMENTS[n] for n in ("calipers", "steel-rule", "ruler"))
@@ -185,8 +185,8 @@ def test_healthy_printers_are_let_through(instrument: object) -> None:
 def test_readings_are_set_beside_the_sheet() -> None:
     """Nominal lengths are those of the marks that were measured, or the user's own."""
     a4 = paper("a4")
-    ends = measured_on(a4, "ends", {"x": [160.1], "y": [240.1]}, {})
-    near = measured_on(a4, "150", {"x": [150.1], "rising": [150.2]}, {"x": 100.0})
+    ends = match_readings(a4, "ends", {"x": [160.1], "y": [240.1]}, {})
+    near = match_readings(a4, "150", {"x": [150.1], "rising": [150.2]}, {"x": 100.0})
     assert [(m.line, m.nominal_mm) for m in ends] == [("x", 160.0), ("y", 240.0)]
     assert [(m.line, m.nominal_mm) for m in near] == [("x", 100.0), ("rising", 150.0)]
 
