@@ -1,10 +1,11 @@
-"""Writing a file whole or not at all."""
+"""Reading a file that is one, and writing a file whole or not at all."""
 
 from __future__ import annotations
 
 import errno
 import os
 import re
+import stat
 import tempfile
 import unicodedata
 from pathlib import Path
@@ -21,12 +22,47 @@ def file_stem(title: str, longest: int = LONGEST_STEM) -> str:
     return "-".join(word for word in words if word)[:longest].strip("-")
 
 
+def read_whole(path: Path, largest: int) -> bytes:
+    """What a file holds, when it is a file of up to `largest` bytes.
+
+    Raises `FileNotFoundError` when nothing is there, and `Unreadable` for what is no such file: a
+    folder, a pipe or device, which may have no end, a link that leads round, a file too large or
+    one that the system does not let us read.
+    """
+    try:
+        kind = path.stat().st_mode  # before it is opened: to open a device can be to start it
+        if not _on_one_line(path):
+            raise Unreadable("a file whose name has more than one line")
+        if not stat.S_ISREG(kind):
+            raise Unreadable("a folder" if stat.S_ISDIR(kind) else "a pipe or device")
+        with path.open("rb") as stream:
+            data = stream.read(largest + 1)
+    except FileNotFoundError:
+        raise
+    except OSError as error:
+        raise Unreadable(f"a file that cannot be read ({error.strerror})") from error
+    if len(data) > largest:
+        raise Unreadable(f"a file of over {largest:,} bytes")
+    return data
+
+
+def _on_one_line(path: Path) -> bool:
+    return not {"\n", "\r"} & set(str(path))
+
+
+class Unreadable(Exception):
+    """What stands in the place of a file that can be read, as a noun with its article."""
+
+
 def refuse(path: Path, force: bool, name: str = "output") -> None:
     """Raise `InputError` when `path` cannot be written to, before any work is done.
 
     That is when it is a directory, when it exists and `force` is not set, or when its folder is
-    missing or cannot be written to.
+    missing or cannot be written to; or when its name has a line end, which would make a line of
+    its own of what is printed about it.
     """
+    if not _on_one_line(path):
+        raise InputError(name, path, "a name on one line", "leave the line end out of the name")
     folder = path.parent
     try:
         there = path.exists()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
@@ -15,9 +14,6 @@ from protractor.arms.records import Record
 from protractor.arms.schemes import DEFAULT_SCHEME, OWN_NULLS, Held, scheme_null_radii
 from protractor.arms.straight import straight_arm
 from protractor.errors import InputError
-
-if TYPE_CHECKING:
-    from protractor.alignments.objective import Terms
 
 EXACT_ONLY = {
     "held": "held",
@@ -51,7 +47,10 @@ def align(deck: Deck) -> Alignment:
     side = deck.side
     terms = None
     if deck.exact:
-        arm, scheme, terms = _exact(deck, side)
+        from protractor.alignments.exact import exact_arm  # not needed for a plain answer
+
+        best = exact_arm(deck)
+        arm, scheme, terms = best.arm, best.scheme, best.terms
     else:
         _check_closed(deck)
         arm, scheme = _straight(deck, side) if deck.straight else _closed(deck, side)
@@ -134,55 +133,6 @@ def _straight(deck: Deck, side: Record) -> tuple[Arm, str]:
         effective_length_mm=deck.effective_length_mm,
     )
     return arm, scheme
-
-
-def _exact(deck: Deck, side: Record) -> tuple[Arm, str, Terms]:
-    """The best arm on true angles, and the terms that it was found on."""
-    if deck.straight:
-        raise InputError(
-            "straight",
-            "straight beside `exact`",
-            "one of the two",
-            "for the exact optimum say `exact` `held` offset-angle `offset-angle` 0",
-        )
-    if deck.null_radii_mm is not None:
-        raise InputError(
-            "null-radii",
-            "radii beside `exact`",
-            "radii for scheme null-radii, whose nulls are as given on true angles too",
-            "leave out one of the two",
-        )
-    own = {"norm": deck.norm, "weight": deck.weight, "null-at": deck.null_at_mm}
-    given = [name for name, value in own.items() if value is not None]
-    if given and deck.scheme is not None:
-        raise InputError(
-            given[0],
-            f"{given[0]} beside scheme {deck.scheme}",
-            "a scheme, or an objective of your own",
-            "leave out one of the two",
-        )
-    from protractor.alignments.exact import solve_exact  # not needed for a plain answer
-    from protractor.alignments.objective import Objective
-
-    angle, span = deck.offset_angle_deg, deck.offset_range_deg
-    found = solve_exact(
-        pivot_to_spindle_mm=deck.pivot_to_spindle_mm,
-        effective_length_mm=deck.effective_length_mm,
-        offset_angle_rad=None if angle is None else math.radians(angle),
-        held=deck.held,
-        scheme=deck.scheme,
-        objective=Objective(
-            norm=deck.norm or "peak", weighted=deck.weight != "none", null_at_mm=deck.null_at_mm
-        )
-        if given
-        else None,
-        record=side,
-        play=deck.played,
-        overhang_range_mm=deck.overhang_range_mm,
-        offset_range_rad=span and (math.radians(span[0]), math.radians(span[1])),
-    )
-    assert found.terms is not None
-    return found.arm, found.scheme, found.terms
 
 
 def _check_closed(deck: Deck) -> None:

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from protractor.arms import distortion
-from protractor.arms.arm import Arm, unreachable
+from protractor.arms.arm import Arm, check_reach
 from protractor.arms.play import Play
 from protractor.arms.records import Record
 from protractor.arms.schemes import Held
 
 if TYPE_CHECKING:
-    from protractor.alignments.objective import Terms
+    from protractor.alignments.objective import ExactTerms
 
 
 def to_hundredth(value_mm: float) -> str:
@@ -42,15 +42,15 @@ class Alignment:
     equalisation: distortion.Equalisation = distortion.NOT_EQUALISED
     play: Play | None = None
     held: Held | None = None
-    terms: Terms | None = None
+    terms: ExactTerms | None = None
 
     def __post_init__(self) -> None:
         distortion.peak_velocity(self.velocity_cm_s, self.velocity_is)
         for side in self.play.records if self.play else ():
-            unreachable(self.arm, {"play": side.inner_radius_mm})
-            unreachable(self.arm, {"play": side.outer_radius_mm})
+            check_reach(self.arm, {"play": side.inner_radius_mm})
+            check_reach(self.arm, {"play": side.outer_radius_mm})
         inner, outer = self.record.inner_radius_mm, self.record.outer_radius_mm
-        unreachable(self.arm, {"inner-radius": inner, "outer-radius": outer})
+        check_reach(self.arm, {"inner-radius": inner, "outer-radius": outer})
 
     @property
     def played(self) -> Play:

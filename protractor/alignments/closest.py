@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -36,9 +38,21 @@ def scheme_arm(scheme: str, arm: Arm, record: Record) -> Arm:
     """The arm of a scheme on the same deck; a straight one for a straight underhung arm."""
     if is_straight(arm) and scheme in SINGLE_NULLS:
         return straight_arm(scheme, record, pivot_to_spindle_mm=arm.pivot_to_spindle_mm)
+    inner, outer = scheme_null_radii(scheme, record.inner_radius_mm, record.outer_radius_mm)
     return Arm.through_nulls(
-        scheme_nulls(record)[scheme], pivot_to_spindle_mm=arm.pivot_to_spindle_mm
+        (float(inner), float(outer)), pivot_to_spindle_mm=arm.pivot_to_spindle_mm
     )
+
+
+def scheme_arms(
+    arm: Arm, record: Record, schemes: Sequence[str] = tuple(SCHEMES)
+) -> dict[str, Arm]:
+    """The arm of every scheme that has one on the same deck, by the scheme's name."""
+    found = {}
+    for scheme in schemes:
+        with contextlib.suppress(InputError):
+            found[scheme] = scheme_arm(scheme, arm, record)
+    return found
 
 
 def closest_scheme(
@@ -50,13 +64,10 @@ def closest_scheme(
     """
     radii = np.linspace(record.inner_radius_mm, record.outer_radius_mm, 33)
     error = arm.tracking_error(radii)
-    found = {}
-    for scheme in schemes:
-        try:
-            other = scheme_arm(scheme, arm, record)
-        except InputError:
-            continue
-        found[scheme] = float(np.max(np.abs(error - other.tracking_error(radii))))
+    found = {
+        scheme: float(np.max(np.abs(error - other.tracking_error(radii))))
+        for scheme, other in scheme_arms(arm, record, schemes).items()
+    }
     if not found:
         raise InputError(
             "pivot-to-spindle",
@@ -68,21 +79,10 @@ def closest_scheme(
     return name, found[name]
 
 
-def best_scheme(arm: Arm, record: Record, *, velocity_cm_s: float, velocity_is: str) -> Alignment:
-    """The alignment of least peak second harmonic among all schemes on the same deck."""
-    options = []
-    for scheme in SCHEMES:
-        try:
-            other = scheme_arm(scheme, arm, record)
-        except InputError:
-            continue
-        options.append(
-            Alignment(
-                arm=other,
-                scheme=scheme,
-                record=record,
-                velocity_cm_s=velocity_cm_s,
-                velocity_is=velocity_is,
-            )
-        )
+def best_scheme(like: Alignment) -> Alignment:
+    """The alignment of least peak second harmonic among all schemes on the deck of another one."""
+    options = [
+        replace(like, arm=arm, scheme=scheme)
+        for scheme, arm in scheme_arms(like.arm, like.record).items()
+    ]
     return min(options, key=lambda option: option.peak_second_harmonic_percent)

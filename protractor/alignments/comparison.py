@@ -160,37 +160,25 @@ def _under(deck: Deck, scheme: str) -> Deck:
 def _now(
     deck: Deck, like: Alignment, overhang_mm: float | None, offset_deg: float | None
 ) -> Alignment:
-    """The present setting, of which both figures must be known."""
+    """The deck of an alignment as it is set up now, of which both figures must be known.
+
+    Raises `InputError` when one is missing, or when the stylus cannot reach the record like this.
+    """
     if overhang_mm is None or offset_deg is None:
         missing, given = "now-overhang", "now-offset"
         if overhang_mm is not None:
             missing, given = given, missing
         remedy = f"add `{missing}`, or leave `{given}` out"
         raise InputError(missing, f"{given} alone", "both or neither", remedy)
-    return present(
-        like,
-        overhang_mm=overhang_mm,
-        offset_angle_rad=math.radians(offset_deg),
-        length_held=deck.pivot_to_spindle_mm is None,
-    )
-
-
-def present(
-    like: Alignment, *, overhang_mm: float, offset_angle_rad: float, length_held: bool
-) -> Alignment:
-    """The deck of an alignment as it is set up now.
-
-    `length_held` tells that the effective length is what was given, not pivot to spindle. Raises
-    `InputError` when the stylus cannot reach the record like this.
-    """
-    arm = like.arm
-    d = arm.effective_length_mm - overhang_mm if length_held else arm.pivot_to_spindle_mm
+    d = like.arm.pivot_to_spindle_mm
+    if deck.pivot_to_spindle_mm is None:
+        d = like.arm.effective_length_mm - overhang_mm
     now = Arm(
         pivot_to_spindle_mm=d,
         effective_length_mm=d + overhang_mm,
-        offset_angle_rad=offset_angle_rad,
+        offset_angle_rad=math.radians(offset_deg),
     )
-    inner = min(side.inner_radius_mm for side in like.played.records)
+    inner = like.played.inner_radius_mm
     if now.reach_mm[0] >= inner:
         raise InputError(
             "now-overhang",
@@ -198,13 +186,7 @@ def present(
             f"less than {inner:g} mm either way, or the stylus does not reach the last groove",
             "give how far the stylus passes the spindle's centre, negative when it falls short",
         )
-    return replace(
-        like,
-        arm=now,
-        scheme=NOW,
-        held=None,
-        terms=None,
-    )
+    return replace(like, arm=now, scheme=NOW, held=None, terms=None)
 
 
 def every_millimetre(side: Record) -> Floats:

@@ -3,136 +3,135 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, NoReturn
 
-import numpy as np
-
-from protractor.alignments.alignment import Alignment
-from protractor.alignments.moving import Moving
-from protractor.alignments.objective import OWN_OBJECTIVE, Objective, Terms, spans_of
-from protractor.alignments.optimum import Optimum, best_arms
-from protractor.arms import distortion
+from protractor.alignments.deck import Deck
+from protractor.alignments.objective import (
+    OWN_OBJECTIVE,
+    ExactTerms,
+    Objective,
+    Span,
+    spans_of,
+)
+from protractor.alignments.optimum import Optimum, best_arm, reach_mm
+from protractor.arms.arm import Arm
 from protractor.arms.play import Play
-from protractor.arms.records import Record
-from protractor.arms.records import record as preset_record
-from protractor.arms.schemes import DEFAULT_SCHEME, HELD, OWN_NULLS, Held
+from protractor.arms.schemes import DEFAULT_SCHEME, OWN_NULLS
 from protractor.errors import InputError
 
 
-def solve_exact(
-    *,
-    pivot_to_spindle_mm: float | None = None,
-    effective_length_mm: float | None = None,
-    offset_angle_rad: float | None = None,
-    held: Held | None = None,
-    scheme: str | None = None,
-    objective: Objective | None = None,
-    record: Record | None = None,
-    play: Play | None = None,
-    overhang_range_mm: tuple[float, float] | None = None,
-    offset_range_rad: tuple[float, float] | None = None,
-    velocity_cm_s: float = distortion.DEFAULT_VELOCITY_CM_S,
-    velocity_is: str = "peak",
-    equalisation: distortion.Equalisation = distortion.NOT_EQUALISED,
-) -> Alignment:
-    """The alignment of a deck that is best on true angles for this arm.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Exact:
+    """The best arm on true angles, the name of what it is best for, and its terms."""
 
-    Args:
-        pivot_to_spindle_mm: d, when it stays [mm].
-        effective_length_mm: L, when it stays [mm]; one of the two.
-        offset_angle_rad: beta, when it stays as well [rad].
-        held: what stays; default the length that is given. `offset-angle` needs the angle and one
-            length, and moves the other length only.
-        scheme: a name of `protractor.arms.schemes.SCHEMES`; default `lofgren-a`.
-        objective: what is made small instead, when it is no scheme.
-        record: the recorded area and speed; default the 12-inch IEC pair at 33 1/3 rpm.
-        play: the records that are played, when it is not the one record.
-        overhang_range_mm: least and greatest overhang that the slots allow [mm].
-        offset_range_rad: least and greatest offset angle [rad].
-        velocity_cm_s: recorded velocity that the distortion is stated for [cm/s].
-        velocity_is: whether that is `peak` or `rms`.
-        equalisation: what replay makes of the harmonics.
+    arm: Arm
+    scheme: str
+    terms: ExactTerms
+
+
+def exact_arm(deck: Deck) -> Exact:
+    """The arm of a deck that is best on true angles.
 
     Raises:
-        InputError: for anything missing, excluded or out of range, and when the limits leave no
-            arm: it names the limit to loosen and by how much.
+        InputError: for anything missing or excluded, and when the limits leave no arm: it names
+            the limit to loosen and by how much.
 
-    >>> best = solve_exact(pivot_to_spindle_mm=222.0)
-    >>> round(best.arm.overhang_mm, 3), round(best.arm.offset_angle_deg, 3)
+    >>> best = exact_arm(Deck(pivot_to_spindle_mm=222.0)).arm
+    >>> round(best.overhang_mm, 3), round(best.offset_angle_deg, 3)
     (17.311, 23.0)
 
-    Source: `protractor.alignments.optimum`.
+    Source: `optimum`.
     """
-    side = preset_record() if record is None else record
-    _what_is_held(held, pivot_to_spindle_mm, effective_length_mm, offset_angle_rad)
-    if scheme == OWN_NULLS:
-        raise InputError(
-            "scheme", scheme, "a scheme that makes something small", "leave out --exact"
+    _check_asked(deck)
+    _check_held(deck)
+    own = any(value is not None for value in (deck.norm, deck.weight, deck.null_at_mm))
+    scheme = deck.scheme or DEFAULT_SCHEME
+    aim = Objective.of(scheme)
+    if own:
+        aim = Objective(
+            norm=deck.norm or "peak", weighted=deck.weight != "none", null_at_mm=deck.null_at_mm
         )
-    aim = Objective.of(scheme or DEFAULT_SCHEME) if objective is None else objective
+    angle, offsets = deck.offset_angle_deg, deck.offset_range_deg
     given: dict[str, Any] = {
-        "pivot_to_spindle_mm": pivot_to_spindle_mm,
-        "effective_length_mm": effective_length_mm,
-        "offset_angle_rad": offset_angle_rad,
+        "pivot_to_spindle_mm": deck.pivot_to_spindle_mm,
+        "effective_length_mm": deck.effective_length_mm,
+        "offset_angle_rad": None if angle is None else math.radians(angle),
     }
-    spans = spans_of(play or Play.of(side))
-    best = best_arms(
+    overhang_range_mm = deck.overhang_range_mm
+    offset_range_rad = offsets and (math.radians(offsets[0]), math.radians(offsets[1]))
+    spans = spans_of(deck.played or Play.of(deck.side))
+    best = best_arm(
         aim, spans, **given, overhang_range_mm=overhang_range_mm, offset_range_rad=offset_range_rad
     )
-    if math.isnan(float(best.level)):
-        _explain(aim, play or Play.of(side), given, overhang_range_mm, offset_range_rad)
-    return Alignment(
+    if best is None:
+        _explain(aim, spans, given, overhang_range_mm, offset_range_rad)
+    return Exact(
         arm=best.arm,
-        scheme=(scheme or DEFAULT_SCHEME) if objective is None else OWN_OBJECTIVE,
-        record=side,
-        velocity_cm_s=velocity_cm_s,
-        velocity_is=velocity_is,
-        equalisation=equalisation,
-        play=play,
-        held=_length_held(pivot_to_spindle_mm) if offset_angle_rad is None else "offset-angle",
-        terms=Terms(
+        scheme=OWN_OBJECTIVE if own else scheme,
+        terms=ExactTerms(
             objective=aim,
             overhang_range_mm=overhang_range_mm,
             offset_range_rad=offset_range_rad,
-            overhang_limit=int(best.overhang_limit),
-            offset_limit=int(best.offset_limit),
+            overhang_limit=best.overhang_limit,
+            offset_limit=best.offset_limit,
             limit_cost=_cost(best),
         ),
     )
 
 
-def _length_held(pivot_to_spindle_mm: float | None) -> Held:
-    return "effective-length" if pivot_to_spindle_mm is None else "pivot-to-spindle"
+def _check_asked(deck: Deck) -> None:
+    """Raise `InputError` for what an exact optimum does not take, or not together."""
+    if deck.straight:
+        raise InputError(
+            "straight",
+            "straight beside `exact`",
+            "one of the two",
+            "for the exact optimum say `exact` `held` offset-angle `offset-angle` 0",
+        )
+    if deck.null_radii_mm is not None:
+        raise InputError(
+            "null-radii",
+            "radii beside `exact`",
+            "radii for scheme null-radii, whose nulls are as given on true angles too",
+            "leave out one of the two",
+        )
+    own = {"norm": deck.norm, "weight": deck.weight, "null-at": deck.null_at_mm}
+    given = [name for name, value in own.items() if value is not None]
+    if given and deck.scheme is not None:
+        raise InputError(
+            given[0],
+            f"{given[0]} beside scheme {deck.scheme}",
+            "a scheme, or an objective of your own",
+            "leave out one of the two",
+        )
+    if deck.scheme == OWN_NULLS:
+        allowed = "a scheme that makes something small"
+        raise InputError("scheme", deck.scheme, allowed, "leave out `exact`")
 
 
-def _what_is_held(
-    held: Held | None,
-    pivot_to_spindle_mm: float | None,
-    effective_length_mm: float | None,
-    offset_angle_rad: float | None,
-) -> None:
+def _check_held(deck: Deck) -> None:
     """Raise `InputError` when what is given is not what is held."""
-    if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
+    held, angle = deck.held, deck.offset_angle_deg
+    if (deck.pivot_to_spindle_mm is None) == (deck.effective_length_mm is None):
         raise InputError(
             "pivot-to-spindle",
-            "neither length" if pivot_to_spindle_mm is None else "both lengths",
+            "neither length" if deck.pivot_to_spindle_mm is None else "both lengths",
             "one of pivot-to-spindle and effective-length",
             "give the one that stays as it is",
         )
-    if held is not None and held not in HELD:
-        raise InputError("held", held, ", ".join(HELD), "name one of these")
-    length = _length_held(pivot_to_spindle_mm)
-    if held == "offset-angle" and offset_angle_rad is None:
+    length = "effective-length" if deck.pivot_to_spindle_mm is None else "pivot-to-spindle"
+    if held == "offset-angle" and angle is None:
         raise InputError(
             "offset-angle",
             "nothing",
             "the offset angle that is held",
             "add `offset-angle` DEGREES, 0 for a straight arm",
         )
-    if held != "offset-angle" and offset_angle_rad is not None:
+    if held != "offset-angle" and angle is not None:
         raise InputError(
             "offset-angle",
-            f"{math.degrees(offset_angle_rad):g} deg that nothing holds",
+            f"{angle:g} deg that nothing holds",
             "an offset angle beside held offset-angle",
             "add `held` offset-angle, or leave the angle out",
         )
@@ -147,20 +146,19 @@ def _what_is_held(
 
 def _cost(best: Optimum) -> float:
     """By how much the limits make the objective worse [1]; nan if only limits leave an arm."""
-    return float(best.level / best.unlimited_level) - 1 if best.limited else 0.0
+    return best.level / best.unlimited_level - 1 if best.limited else 0.0
 
 
 def _explain(
     aim: Objective,
-    play: Play,
+    spans: list[Span],
     given: dict[str, Any],
     overhangs: tuple[float, float] | None,
     offsets: tuple[float, float] | None,
-) -> None:
+) -> NoReturn:
     """Raise the `InputError` that says why there is no arm, and which limit to loosen."""
-    spans = spans_of(play)
-    free = best_arms(aim, spans, **given)
-    if math.isnan(float(free.level)):
+    free = best_arm(aim, spans, **given)
+    if free is None:
         name = "pivot-to-spindle" if given["effective_length_mm"] is None else "effective-length"
         raise InputError(
             name,
@@ -171,37 +169,18 @@ def _explain(
     held = given["offset_angle_rad"]
     if held is not None and offsets is not None and not offsets[0] <= held <= offsets[1]:
         raise _loosen("offset-range", "deg", [math.degrees(v) for v in (*offsets, held, held)])
-    alone = best_arms(aim, spans, **given, overhang_range_mm=overhangs)
-    if overhangs is not None and math.isnan(float(alone.level)):
+    alone = best_arm(aim, spans, **given, overhang_range_mm=overhangs)
+    if overhangs is not None and alone is None:
         if held is not None and aim.null_at_mm is not None:
-            raise _loosen("overhang-range", "mm", [*overhangs, *[float(free.overhang_mm)] * 2])
-        raise _loosen("overhang-range", "mm", [*overhangs, *_reach(aim, play, given)])
-    ends = overhangs or _reach(aim, play, given)
-    meets = [best_arms(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
-    angles = [math.degrees(float(arm.offset_angle_rad)) for arm in (alone, *meets)]
-    known = [angle for angle in angles if not math.isnan(angle)]
+            raise _loosen("overhang-range", "mm", [*overhangs, free.overhang_mm, free.overhang_mm])
+        raise _loosen("overhang-range", "mm", [*overhangs, *reach_mm(aim, spans, **given)])
+    ends = overhangs or reach_mm(aim, spans, **given)
+    meets = [best_arm(aim, spans, **given, overhang_range_mm=(x, x)) for x in ends]
+    angles = [math.degrees(arm.offset_angle_rad) for arm in (alone, *meets) if arm is not None]
     assert offsets is not None
     raise _loosen(
-        "offset-range", "deg", [*(math.degrees(v) for v in offsets), min(known), max(known)]
+        "offset-range", "deg", [*(math.degrees(v) for v in offsets), min(angles), max(angles)]
     )
-
-
-def _reach(aim: Objective, play: Play, given: dict[str, Any]) -> tuple[float, float]:
-    """Least and greatest overhang at which the arm plays all that is asked for [mm]."""
-    d, length = given["pivot_to_spindle_mm"], given["effective_length_mm"]
-    moving = Moving(fixed_mm=np.asarray(length if d is None else d), slides=d is not None)
-    kept = [aim.null_at_mm] if isinstance(aim.null_at_mm, float) else []
-    low, high = moving.places(
-        np.asarray(min([play.inner_radius_mm, *kept])),
-        np.asarray(max([play.outer_radius_mm, *kept])),
-    )
-    if aim.as_lofgren_a:
-        linear = best_arms(Objective(), spans_of(play), **given).arm.linear_offset_mm
-        first, last = moving.places_of_linear_offset(
-            np.asarray(linear), np.asarray(-1.5), np.asarray(1.5)
-        )
-        low, high = np.maximum(low, first), np.minimum(high, last)
-    return float(moving.overhang(low)), float(moving.overhang(high))
 
 
 def _loosen(name: str, unit: str, values: list[float]) -> InputError:

@@ -6,8 +6,6 @@ import math
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from numpy.typing import ArrayLike
-
 from protractor.arms.play import Play
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
@@ -71,13 +69,12 @@ class Objective:
 class Span:
     """A stretch of radius that is played.
 
-    `inner_mm` and `outer_mm` may be arrays that broadcast with the arms; `share` is its part of
-    the playing time, which counts for the rms; `factor` multiplies a weighted error (a record that
-    turns faster distorts less).
+    `share` is its part of the playing time, which counts for the rms; `factor` multiplies a
+    weighted error (a record that turns faster distorts less).
     """
 
-    inner_mm: ArrayLike
-    outer_mm: ArrayLike
+    inner_mm: float
+    outer_mm: float
     share: float = 1.0
     factor: float = 1.0
 
@@ -102,7 +99,7 @@ def spans_of(play: Play) -> list[Span]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
+class ExactTerms:
     """The terms of an exact optimum: what was made small, within which limits, and what they cost.
 
     `overhang_limit` and `offset_limit` are -1 or 1 where the lower or the upper limit stops the

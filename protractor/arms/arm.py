@@ -1,8 +1,33 @@
-"""An arm on a deck: tracking angle and error, null radii, and where the stylus is.
+r"""An arm on a deck: tracking angle and error, null radii, and where the stylus is.
 
-The frame of every formula: seen from above, spindle in the origin, pivot on the positive y axis.
-The stylus plays on the positive x side (clockwise platter, pivot at the right rear). Lengths are in
-mm, angles in radians. Formulas broadcast over numpy arrays and give nan outside their domain.
+The frame of every formula, seen from above, the platter turning clockwise, lengths in mm:
+
+      y
+      |                                   The angles at the stylus, drawn wider:
+      o  pivot (0, d)
+      |\
+      | \                                         pivot   cartridge  groove
+      |  \                                           `.  beta \ error |
+      |   \                                            `.      \      |
+      |    \                                             `.     \     |
+   d  |     \  L                                           `.    \    |
+      |      \                                               `.   \   |
+      |       \                                                `.  \  |
+      |        \                                                 `. \ |
+      |         \                                                  `.\|
+      |   r      \                                                    *  stylus
+      o-----------*  stylus   - - x
+      |          ,'
+      |___..--'                           phi = beta + error, from the pivot to the groove
+  overhang L - d, from the spindle down to the stylus's arc
+
+d is pivot to spindle, L the effective length, r the radius that is played, x never negative. The
+cartridge plays toward the front, down the page. Angles, in radians, count clockwise from the line
+stylus to pivot: the offset angle beta to the cartridge, the tracking angle phi to the groove. An
+error above zero asks for a cartridge turned further in, clockwise. An overhang below zero, called
+underhang, is an arc that passes between spindle and pivot. At r = |L - d| stylus, spindle and pivot
+stand in one line, phi is 90 degrees (-90 with underhang), and nothing nearer can be reached; nor
+can anything beyond r = L + d. Formulas broadcast over numpy arrays and give nan there.
 """
 
 from __future__ import annotations
@@ -178,13 +203,7 @@ class Arm:
                 "two different radii above 0 mm, the inner one first",
                 "swap the two, or mend one",
             )
-        if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
-            raise InputError(
-                "pivot-to-spindle",
-                "neither length" if pivot_to_spindle_mm is None else "both lengths",
-                "one of pivot-to-spindle and effective-length",
-                "give the one that you measured",
-            )
+        check_one_length(pivot_to_spindle_mm, effective_length_mm)
         if effective_length_mm is None:
             assert pivot_to_spindle_mm is not None
             d, length = pivot_to_spindle_mm, math.sqrt(pivot_to_spindle_mm**2 + r1 * r2)
@@ -236,10 +255,7 @@ class Arm:
     @property
     def reach_mm(self) -> tuple[float, float]:
         """Smallest and largest radius that the stylus can reach [mm]."""
-        return (
-            abs(self.effective_length_mm - self.pivot_to_spindle_mm),
-            self.effective_length_mm + self.pivot_to_spindle_mm,
-        )
+        return abs(self.overhang_mm), self.effective_length_mm + self.pivot_to_spindle_mm
 
     def tracking_angle(self, radius_mm: ArrayLike) -> Floats:
         """`tracking_angle` of this arm at radii [mm] of any shape, in radians."""
@@ -263,7 +279,18 @@ class Arm:
         return np.stack([x, y], axis=-1)
 
 
-def unreachable(arm: Arm, radii_mm: dict[str, float]) -> None:
+def check_one_length(pivot_to_spindle_mm: float | None, effective_length_mm: float | None) -> None:
+    """Raise `InputError` unless one of the two lengths is given and the other is not."""
+    if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
+        raise InputError(
+            "pivot-to-spindle",
+            "neither length" if pivot_to_spindle_mm is None else "both lengths",
+            "one of pivot-to-spindle and effective-length",
+            "give the one that you measured",
+        )
+
+
+def check_reach(arm: Arm, radii_mm: dict[str, float]) -> None:
     """Raise `InputError` for the first of the named radii [mm] that the arm cannot reach."""
     low, high = arm.reach_mm
     for name, radius in radii_mm.items():

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 from protractor.arms.arm import Arm, Floats
 from protractor.arms.extrema import peak_tracking_errors
 from protractor.arms.records import Record
-from protractor.errors import InputError
+from protractor.errors import InputError, check_range
 
 VELOCITY_RANGE_CM_S = (0.1, 100.0)
 SIGNAL_RANGE_HZ = (20.0, 20_000.0)
@@ -26,14 +26,8 @@ def peak_velocity(velocity_cm_s: float, velocity_is: str) -> float:
 
     Raises `InputError` when the velocity is outside `VELOCITY_RANGE_CM_S` or the word is another.
     """
-    low, high = VELOCITY_RANGE_CM_S
-    if not (math.isfinite(velocity_cm_s) and low <= velocity_cm_s <= high):
-        raise InputError(
-            "velocity",
-            f"{velocity_cm_s:g} cm/s",
-            f"{low:g} to {high:g} cm/s",
-            "give the recorded velocity of the groove in cm/s",
-        )
+    remedy = "give the recorded velocity of the groove in cm/s"
+    check_range("velocity", velocity_cm_s, "cm/s", VELOCITY_RANGE_CM_S, remedy)
     if velocity_is not in ("peak", "rms"):
         raise InputError("velocity-is", velocity_is, "peak, rms", "name one of these")
     return velocity_cm_s * (math.sqrt(2.0) if velocity_is == "rms" else 1.0)
@@ -159,14 +153,12 @@ class Equalisation:
                 "one of signal and replay-slope",
                 "leave out one of the two",
             )
-        for name, value, unit, (low, high) in (
+        for name, value, unit, bounds in (
             ("signal", self.signal_hz, "Hz", SIGNAL_RANGE_HZ),
             ("replay-slope", self.slope_db_octave, "dB/octave", SLOPE_RANGE_DB_OCTAVE),
         ):
-            if value is not None and not low <= value <= high:
-                raise InputError(
-                    name, f"{value:g} {unit}", f"{low:g} to {high:g} {unit}", "choose another"
-                )
+            if value is not None:
+                check_range(name, value, unit, bounds, "choose another")
 
     def factor(self, harmonic: int = 2) -> float:
         """What a harmonic over the fundamental is multiplied by on replay [1].
@@ -187,12 +179,6 @@ class Equalisation:
 
 
 NOT_EQUALISED = Equalisation()
-
-
-def _inside(radii: list[float], record: Record) -> Floats:
-    """The ends of the recorded area and those of `radii` [mm] that lie between them."""
-    inner, outer = record.inner_radius_mm, record.outer_radius_mm
-    return np.array([inner, outer, *(r for r in radii if inner < r < outer)])
 
 
 def weighted_turning_radius(arm: Arm) -> float:
@@ -233,7 +219,9 @@ def peak_second_harmonic(arm: Arm, record: Record, peak_velocity_cm_s: float) ->
 
     It can be greatest at the edges and at `weighted_turning_radius` only.
     """
-    radii = _inside([weighted_turning_radius(arm)], record)
+    inner, outer = record.inner_radius_mm, record.outer_radius_mm
+    turn = weighted_turning_radius(arm)
+    radii = np.array([inner, outer, *([turn] if inner < turn < outer else [])])
     return float(
         np.max(second_harmonic(arm.tracking_error(radii), radii, record.rpm, peak_velocity_cm_s))
     )

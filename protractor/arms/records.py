@@ -6,10 +6,9 @@ inner radius, none is invented here: the user has to say it.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from protractor.errors import InputError
+from protractor.errors import InputError, check_range
 
 CENTRE_HOLE_DIAMETER_MM = 7.24
 """Centre hole of a record, +0.09/-0 mm (IEC 98, DIN 45547, JIS S 8502)."""
@@ -38,15 +37,9 @@ class Record:
     source: str = "the user's own radii"
 
     def __post_init__(self) -> None:
-        low, high = RECORDED_RADIUS_RANGE_MM
+        remedy = "give the radius of the recorded area, not its diameter"
         for end, value in (("inner", self.inner_radius_mm), ("outer", self.outer_radius_mm)):
-            if not (math.isfinite(value) and low <= value <= high):
-                raise InputError(
-                    f"{end}-radius",
-                    f"{value:g} mm",
-                    f"{low:g} to {high:g} mm",
-                    "give the radius of the recorded area, not its diameter",
-                )
+            check_range(f"{end}-radius", value, "mm", RECORDED_RADIUS_RANGE_MM, remedy)
         if self.outer_radius_mm - self.inner_radius_mm < 1.0:
             raise InputError(
                 "inner-radius",
@@ -54,22 +47,15 @@ class Record:
                 "an inner radius at least 1 mm smaller than the outer one",
                 "swap the two, or mend one",
             )
-        if not (math.isfinite(self.rpm) and SPEED_RANGE_RPM[0] <= self.rpm <= SPEED_RANGE_RPM[1]):
-            raise InputError(
-                "rpm",
-                f"{self.rpm:g}",
-                f"33 1/3, 45, 78 or {SPEED_RANGE_RPM[0]:g} to {SPEED_RANGE_RPM[1]:g} rpm",
-                "give revolutions per minute",
-            )
+        low, high = SPEED_RANGE_RPM
+        if not low <= self.rpm <= high:
+            allowed = f"33 1/3, 45, 78 or {low:g} to {high:g} rpm"
+            raise InputError("rpm", f"{self.rpm:g}", allowed, "give revolutions per minute")
 
     def as_dict(self) -> dict[str, str | float]:
         """The record under the stable keys of `--json`."""
-        return {
-            "name": self.name,
-            "inner_radius_mm": self.inner_radius_mm,
-            "outer_radius_mm": self.outer_radius_mm,
-            "rpm": self.rpm,
-        }
+        keys = ("name", "inner_radius_mm", "outer_radius_mm", "rpm")
+        return {key: getattr(self, key) for key in keys}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,96 +68,48 @@ class RecordPreset:
     outer_radius_mm: float
     inner_radius_mm: float | None
     finishing_groove_radius_mm: float | None
-    rpm: float = 100 / 3
+    rpm: float
 
 
+# fmt: off
 _PRESETS = (
+    # name, label, outer and inner recorded radius, finishing groove's radius [mm], rpm; source.
     # The first is the default: the pair of radii that the trade calls 'IEC'.
-    RecordPreset(
-        name="12-iec-1958",
-        label="12-inch, the trade's 'IEC' pair",
-        source="IEC 98:1958: 11 1/2 in and 4 3/4 in across",
-        outer_radius_mm=146.05,
-        inner_radius_mm=60.325,
-        finishing_groove_radius_mm=None,
-    ),
-    RecordPreset(
-        name="12-riaa-1963",
-        label="12-inch, RIAA",
-        source="RIAA 1963: 11 1/2 in, 4 3/4 in and 4 3/16 in across",
-        outer_radius_mm=146.05,
-        inner_radius_mm=60.325,
-        finishing_groove_radius_mm=53.18125,
-    ),
-    RecordPreset(
-        name="12-din-1981",
-        label="12-inch, DIN as printed",
-        source="DIN 45547:1981: 292.6, 115 and 106.4 mm across",
-        outer_radius_mm=146.3,
-        inner_radius_mm=57.5,
-        finishing_groove_radius_mm=53.2,
-    ),
-    RecordPreset(
-        name="12-din-trade",
-        label="12-inch, the trade's 'DIN' pair",
-        source="common practice; DIN 45547's own outer radius is 146.3 mm",
-        outer_radius_mm=146.05,
-        inner_radius_mm=57.5,
-        finishing_groove_radius_mm=None,
-    ),
-    RecordPreset(
-        name="12-iec-1987",
-        label="12-inch, later IEC and BS",
-        source="IEC 98:1964 and 1987, BS 1928:1965: 292.6 and 106.4 mm across, no inner radius",
-        outer_radius_mm=146.3,
-        inner_radius_mm=None,
-        finishing_groove_radius_mm=53.2,
-    ),
-    RecordPreset(
-        name="12-jis-1973",
-        label="30 cm, JIS limits",
-        source="JIS S 8502:1973: under 293, over 115.2 and 106.4 mm across",
-        outer_radius_mm=146.5,
-        inner_radius_mm=57.6,
-        finishing_groove_radius_mm=53.2,
-    ),
-    RecordPreset(
-        name="10-iec-1987",
-        label="10-inch, IEC",
-        source="IEC 98:1987: 241.8 and 106.4 mm across, no inner radius",
-        outer_radius_mm=120.9,
-        inner_radius_mm=None,
-        finishing_groove_radius_mm=53.2,
-    ),
-    RecordPreset(
-        name="10-jis-1973",
-        label="25 cm, JIS limits",
-        source="JIS S 8502:1973: under 242, over 115.2 and 106.4 mm across",
-        outer_radius_mm=121.0,
-        inner_radius_mm=57.6,
-        finishing_groove_radius_mm=53.2,
-    ),
-    RecordPreset(
-        name="7-iec-1987",
-        label="7-inch, IEC",
-        source="IEC 98:1987: 168.3 and 97.4 mm across, no inner radius",
-        outer_radius_mm=84.15,
-        inner_radius_mm=None,
-        finishing_groove_radius_mm=48.7,
-        rpm=45.0,
-    ),
-    RecordPreset(
-        name="7-jis-1973",
-        label="17 cm, JIS limits",
-        source="JIS S 8502:1973: under 168, over 106 and 97 mm across",
-        outer_radius_mm=84.0,
-        inner_radius_mm=53.0,
-        finishing_groove_radius_mm=48.5,
-        rpm=45.0,
-    ),
+    ("12-iec-1958", "12-inch, the trade's 'IEC' pair", 146.05, 60.325, None, 100 / 3,
+     "IEC 98:1958: 11 1/2 in and 4 3/4 in across"),
+    ("12-riaa-1963", "12-inch, RIAA", 146.05, 60.325, 53.18125, 100 / 3,
+     "RIAA 1963: 11 1/2 in, 4 3/4 in and 4 3/16 in across"),
+    ("12-din-1981", "12-inch, DIN as printed", 146.3, 57.5, 53.2, 100 / 3,
+     "DIN 45547:1981: 292.6, 115 and 106.4 mm across"),
+    ("12-din-trade", "12-inch, the trade's 'DIN' pair", 146.05, 57.5, None, 100 / 3,
+     "common practice; DIN 45547's own outer radius is 146.3 mm"),
+    ("12-iec-1987", "12-inch, later IEC and BS", 146.3, None, 53.2, 100 / 3,
+     "IEC 98:1964 and 1987, BS 1928:1965: 292.6 and 106.4 mm across, no inner radius"),
+    ("12-jis-1973", "30 cm, JIS limits", 146.5, 57.6, 53.2, 100 / 3,
+     "JIS S 8502:1973: under 293, over 115.2 and 106.4 mm across"),
+    ("10-iec-1987", "10-inch, IEC", 120.9, None, 53.2, 100 / 3,
+     "IEC 98:1987: 241.8 and 106.4 mm across, no inner radius"),
+    ("10-jis-1973", "25 cm, JIS limits", 121.0, 57.6, 53.2, 100 / 3,
+     "JIS S 8502:1973: under 242, over 115.2 and 106.4 mm across"),
+    ("7-iec-1987", "7-inch, IEC", 84.15, None, 48.7, 45.0,
+     "IEC 98:1987: 168.3 and 97.4 mm across, no inner radius"),
+    ("7-jis-1973", "17 cm, JIS limits", 84.0, 53.0, 48.5, 45.0,
+     "JIS S 8502:1973: under 168, over 106 and 97 mm across"),
 )
+# fmt: on
 
-RECORD_PRESETS = {preset.name: preset for preset in _PRESETS}
+RECORD_PRESETS = {
+    name: RecordPreset(
+        name=name,
+        label=label,
+        source=source,
+        outer_radius_mm=outer,
+        inner_radius_mm=inner,
+        finishing_groove_radius_mm=groove,
+        rpm=rpm,
+    )
+    for name, label, outer, inner, groove, rpm, source in _PRESETS
+}
 RECORD_SHORT_NAMES = {"12": "12-iec-1958", "10": "10-jis-1973", "7": "7-jis-1973"}
 
 

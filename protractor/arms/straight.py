@@ -12,7 +12,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike
 
-from protractor.arms.arm import PIVOT_TO_SPINDLE_RANGE_MM, Arm, Floats
+from protractor.arms.arm import PIVOT_TO_SPINDLE_RANGE_MM, Arm, Floats, check_one_length
 from protractor.arms.records import Record
 from protractor.errors import InputError
 
@@ -99,13 +99,7 @@ def straight_arm(
 
     Source: `single_null_radius`.
     """
-    if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
-        raise InputError(
-            "pivot-to-spindle",
-            "neither length" if pivot_to_spindle_mm is None else "both lengths",
-            "one of pivot-to-spindle and effective-length",
-            "give the one that you measured",
-        )
+    check_one_length(pivot_to_spindle_mm, effective_length_mm)
     null = float(single_null_radius(scheme, record.inner_radius_mm, record.outer_radius_mm))
     low, high = PIVOT_TO_SPINDLE_RANGE_MM
     if effective_length_mm is not None:

@@ -40,8 +40,8 @@ from protractor.errors import InputError
 from protractor.files import refuse, write_whole
 from protractor.output.formats import ENDINGS, page_bytes
 from protractor.output.style import Style
-from protractor.printing.fit import Correction
-from protractor.printing.paper import Paper, placed
+from protractor.printing.fit import PrintCorrection
+from protractor.printing.paper import Paper, place_on_paper
 from protractor.printing.paper import paper as paper_of
 from protractor.sheets.cutting import Cutting
 
@@ -81,10 +81,10 @@ class Order:
 
     def _placed(self, deck: Deck, make: Callable[[Paper], Page]) -> Page:
         """A page on the deck's paper, upright or drawn on its side."""
-        page, on_its_side = placed(make, paper_of(deck.paper or self.paper))
+        page, on_its_side = place_on_paper(make, paper_of(deck.paper or self.paper))
         return turn_upright(page) if on_its_side else page
 
-    def correction(self, deck: Deck) -> Correction | None:
+    def correction(self, deck: Deck) -> PrintCorrection | None:
         """What corrects the deck's sheets of paper for its printer, None when it names none.
 
         Raises `InputError` when that printer was not recorded.

@@ -21,13 +21,22 @@ from protractor.alignments.deck import Deck
 from protractor.arms.inputs import written_play
 from protractor.bench.decks import FIELDS, deck_stem, field_name, fields_of, read_deck
 from protractor.errors import InputError, shown
+from protractor.files import Unreadable, read_whole
 from protractor.inputs.declaration import by_name
 from protractor.inputs.quantities import near
 from protractor.setup.statements import read_statement
 
 ENDINGS = (".toml", ".csv")
 SEPARATORS = (",", ";", "\t", "|")
-LARGEST_BYTES = 64_000_000
+LARGEST_BYTES = 8_000_000
+"""A hundred thousand decks in a CSV file. Ten times as much memory goes into reading it."""
+
+NAME_SHOWN = 80
+"""Characters of a faulty deck's name that are kept: as many as a sound name may have."""
+
+LONGEST_LINE = 20_000
+"""Characters of a line of TOML: three hundred decks written as one list. The library's time grows
+with the square of the parts of a line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +96,7 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
     faults: list[Fault] = []
     for entry in entries:
         deck, wrong = (None, [entry.fault]) if entry.fault else read_deck(entry.fields)
-        name = str(entry.fields.get("name", ""))
+        name = _name(entry.fields.get("name", ""))
         faults += [Fault(line=entry.line_of(error.name), deck=name, error=error) for error in wrong]
         if deck is not None:
             decks.append((deck, entry.line))
@@ -103,6 +112,11 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
         lines=tuple(line for _, line in decks),
         faults=tuple(sorted([*faults, *shared], key=lambda fault: fault.line)),
     )
+
+
+def _name(given: object) -> str:
+    """What a faulty deck is called: its name as far as it has one that can be shown."""
+    return shown(given, NAME_SHOWN) if isinstance(given, (str, float)) else ""
 
 
 def _sharing_a_name(names: Sequence[tuple[str, int]]) -> Iterator[Fault]:
@@ -141,21 +155,21 @@ def _is_toml(path: Path) -> bool:
     return suffix == ".toml"
 
 
-def _bytes(path: Path) -> bytes:
-    """What the file holds, if it is one and of a size that a list of decks has."""
+def _bytes(path: Path, missing: bytes | None = None) -> bytes:
+    """What the file holds, if it is one and of a size that a list of decks has.
+
+    `missing` stands for a file that is not there, which is a fault when it is None.
+    """
     _is_toml(path)
-    if not path.is_file():
-        found = "a folder" if path.is_dir() else "no such file"
-        raise _unusable(path, found, "a file of decks", "check the name")
     try:
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            got, allowed = f"{size:,} bytes", f"up to {LARGEST_BYTES:,} bytes"
-            raise _unusable(path, got, allowed, "split the file")
-        return path.read_bytes()
-    except OSError as error:
-        got = str(error.strerror).lower()
-        raise _unusable(path, got, "a file that can be read", "check its rights") from error
+        return read_whole(path, LARGEST_BYTES)
+    except FileNotFoundError as error:
+        if missing is not None:
+            return missing
+        raise _unusable(path, "no such file", "a file of decks", "check the name") from error
+    except Unreadable as error:
+        allowed = f"a file of decks, up to {LARGEST_BYTES:,} bytes"
+        raise _unusable(path, str(error), allowed, "check the name, or split the list") from error
 
 
 def _text(data: bytes, path: Path) -> str:
@@ -186,9 +200,31 @@ _HEADER = re.compile(r"\s*\[\[\s*[\"']?deck[\"']?\s*\]\]")
 _KEY = re.compile(r"\s*(?:\"([^\"\n]*)\"|'([^'\n]*)'|([A-Za-z0-9_-]+))\s*[=.]")
 
 
+_DIGITS = re.compile(r"[0-9_]{1000,}")
+
+
+def _fewer_digits(text: str) -> str:
+    """The text with numbers of thousands of digits cut to a length that the language reads.
+
+    They are faults all the same, but of their field alone.
+    """
+    if not _DIGITS.search(text):
+        return text
+
+    def cut(match: re.Match[str]) -> str:
+        return match[0] if match["digits"] is None else "9" * 1000
+
+    return re.sub(f"{_LONG_STRINGS.pattern}|(?P<digits>{_DIGITS.pattern})", cut, text, flags=re.X)
+
+
 def _toml_entries(path: Path, text: str) -> list[_Entry]:
+    text = text.replace("\r\n", "\n")
+    for line, content in enumerate(text.split("\n"), start=1):
+        if len(content) > LONGEST_LINE:
+            got, allowed = f"line {line}: {len(content):,} characters", f"up to {LONGEST_LINE:,}"
+            raise _unusable(path, got, f"{allowed} on a line", "write [[deck]] over each deck")
     try:
-        data = tomllib.loads(text.replace("\r\n", "\n"))
+        data = tomllib.loads(_fewer_digits(text))
     except (ValueError, RecursionError) as error:
         reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
         place = re.search(r"\(at ([^()]*)\)$", reason)
@@ -280,7 +316,8 @@ def _csv_entries(path: Path, text: str) -> Iterator[_Entry]:
 
 def _csv_decks(rows: Iterator[tuple[int, list[str]]], names: list[str]) -> Iterator[_Entry]:
     for line, cells in rows:
-        filled = [(name, cell) for name, cell in zip(names, cells, strict=False) if cell.strip()]
+        pairs = zip(names, map(_plain_cell, cells), strict=False)
+        filled = [(name, cell) for name, cell in pairs if cell.strip()]
         fields: dict[str, object] = dict(filled)
         fault = None
         if len(cells) > len(names) and any(cell.strip() for cell in cells[len(names) :]):
@@ -327,10 +364,13 @@ def csv_text(decks: Iterable[Deck], *, semicolons: bool = False) -> str:
     """Decks as a CSV file's text, with the columns that any of them fills.
 
     Commas and decimal points as RFC 4180 has them, or `semicolons` with decimal commas, as
-    spreadsheets of half of the world want it.
+    spreadsheets of half of the world want it. A text that a spreadsheet would compute, such as
+    `=1+1`, stands behind an apostrophe, which is taken off again when the file is read.
     """
+    decks = list(decks)
     given = [dict(_given(deck)) for deck in decks]
-    names = [name for name in FIELDS if any(name in values for values in given)]
+    known = {name for values in given for name in values}
+    names = [name for name in fields_of(type(decks[0])) if name in known] if decks else []
     stream = io.StringIO(newline="")
     writer = csv.writer(stream, delimiter=";" if semicolons else ",")
     writer.writerow(names)
@@ -347,7 +387,27 @@ def _cell(value: Any, decimal_comma: bool) -> str:
         return "yes"
     if isinstance(value, (int, float)):
         return repr(value).replace(".", ",") if decimal_comma else repr(value)
-    return "" if value is None else str(value)
+    return "" if value is None else _CELL.sub(_quoted_cell, str(value))
+
+
+_CELL = re.compile(r"\A'*[=+\-@\t\r＝＋－＠].*\Z", re.DOTALL)
+"""A cell that a spreadsheet would compute, or one already marked as text."""
+
+_PLAIN_NUMBER = re.compile(r"[-+]?[0-9]+([.,][0-9]+)?")
+
+
+def _quoted_cell(match: re.Match[str]) -> str:
+    """The cell with the mark of a text, an apostrophe, before it; a plain number needs none."""
+    return match[0] if _PLAIN_NUMBER.fullmatch(match[0]) else f"'{match[0]}"
+
+
+def _plain_cell(cell: str) -> str:
+    """The cell without the mark that `csv_text` gave it.
+
+    >>> _plain_cell("'=1+1"), _plain_cell("-5"), _plain_cell("'tis")
+    ('=1+1', '-5', "'tis")
+    """
+    return cell[1:] if cell.startswith("'") and _CELL.match(cell) else cell
 
 
 def _given(deck: Deck) -> Iterator[tuple[str, Any]]:
@@ -360,7 +420,7 @@ def _given(deck: Deck) -> Iterator[tuple[str, Any]]:
             value = _number(text)
         if name == "play":
             value = tuple(written_play(*each) for each in value)
-        if value not in (None, False, ""):
+        if value not in (None, False, "", ()):
             yield name, value
 
 
@@ -383,9 +443,9 @@ def with_deck(path: Path, deck: Deck) -> str:
 
     Raises `InputError` when the file has faults, or a deck of that name or file name.
     """
-    if not path.exists():
+    data = _bytes(path, missing=b"")
+    if not data:
         return decks_text(path, [deck])
-    data = _bytes(path)
     text, found = _text(data, path), decks_of(data, path)
     if found.faults:
         first = found.faults[0]

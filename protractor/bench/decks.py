@@ -28,9 +28,8 @@ STATEMENTS = (
 def fields_of(kind: type = Deck) -> dict[str, Input]:
     """Every field of a deck file by name, in order: a deck's inputs, and what can be stated."""
     known = {name: asked for name, (_, asked) in by_name(kind).items()}
-    first = dict(list(known.items())[:3])  # name and lengths, then what else is stated of the arm
-    stated = {name: STATED[name] for name in STATEMENTS if name not in known}
-    return {**first, **stated, **known}
+    stated = {name: known.get(name, STATED[name]) for name in STATEMENTS}
+    return {"name": known.pop("name"), **stated, **known}
 
 
 FIELDS = fields_of()

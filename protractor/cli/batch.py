@@ -95,7 +95,7 @@ def command(
     count = len(found.decks) + len(found.faults)
 
     with click.progressbar(
-        length=count, label="decks", file=sys.stderr, hidden=not terminal()
+        length=count, label="decks", file=sys.__stderr__, hidden=not terminal()
     ) as bar:
 
         def step(_: Record) -> None:

@@ -7,18 +7,18 @@ from typing import Any
 
 import click
 
-from protractor.alignments.deck import NAME
+from protractor.alignments.deck import NAME, Deck
 from protractor.bench.deck_file import with_deck
-from protractor.bench.decks import FIELDS, read_deck
+from protractor.bench.decks import fields_of, read_deck
 from protractor.cli.deck_options import decks_argument, tell_remark
 from protractor.cli.options import Function
 from protractor.errors import named
 from protractor.files import write_whole
 
 
-def field_options(function: Function) -> Function:
+def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
     """Adds an option for every field of a deck; what is given is read as a file's fields are."""
-    for name, asked in reversed(FIELDS.items()):
+    for name, asked in reversed(fields_of(kind).items()):
         function = click.option(
             f"--{name}",
             nargs=asked.count,

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, TypeVar
 
 import click
+from click.shell_completion import CompletionItem
 
 from protractor.alignments.deck import NAME, Deck
 from protractor.errors import named
 from protractor.inputs.declaration import Input, inputs_of
+from protractor.printing.inputs import PRINTER
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -60,6 +64,28 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         return self.asked.read(value) if isinstance(value, str) else value
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        words: Iterable[str] = (*self.asked.also, *self.asked.choices)
+        if self.asked.name == PRINTER.name:
+            words = _recorded(ctx.params.get("profile_file"))
+        begun = incomplete.casefold()
+        return [CompletionItem(word) for word in words if word.casefold().startswith(begun)]
+
+
+def _recorded(profile_file: Path | None) -> list[str]:
+    """The names of the recorded printers, none when their file cannot be read.
+
+    A name of several words is left out, since bash would take it apart.
+    """
+    from protractor.printing.profiles import default_file, load
+
+    with suppress(Exception):  # whatever is wrong with the file, this is not the place to say so
+        profiles = load(profile_file or default_file())
+        return list(dict.fromkeys(p.name for p in profiles if " " not in p.name))
+    return []
 
 
 def option(asked: Input, **settings: Any) -> Callable[[Function], Function]:

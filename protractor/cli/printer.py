@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli import Group
 from protractor.cli.options import (
     SHEET,
     Function,
@@ -43,13 +44,16 @@ if TYPE_CHECKING:
 LINES = tuple(inputs.LINE_INPUTS)
 
 
-@click.group("printer")
-def command() -> None:
+@click.group("printer", cls=Group, invoke_without_command=True)
+@click.pass_context
+def command(ctx: click.Context) -> None:
     """Make a printer's sheets true: print, measure, record, correct, verify.
 
     Print a calibration sheet, measure its four lines, record them under a name, and give --printer
     NAME with every sheet. The verification sheet proves that it worked.
     """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
 
 
 name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME")
@@ -76,7 +80,7 @@ def readings_of(
 ) -> tuple[list[Measured], Instrument, tuple[float, ...]]:
     """Readings, instrument and every length on the sheet, from the values of `reading_options`."""
     from protractor.printing.readings import INSTRUMENTS
-    from protractor.sheets.calibration import calibration_lengths, match_readings
+    from protractor.sheets.calibration import calibration_lengths, read_lines
 
     name = values["instrument"]
     if name is None:
@@ -92,7 +96,7 @@ def readings_of(
             instrument = replace(instrument, **{field: values[key]})
     marks = values["marks"] or ("150" if name == "calipers" else "ends")
     sheet = paper_of(paper)
-    measured = match_readings(
+    measured = read_lines(
         sheet,
         marks,
         {line: values[line] for line in LINES},
@@ -220,12 +224,12 @@ def record(
     --x 149.2 --y 150.3 ... --rising 149.9 ... --falling 149.8 ...
     """
     from protractor.files import make_folder
-    from protractor.printing.diagnosis import accepted
+    from protractor.printing.diagnosis import accept_readings
     from protractor.printing.profiles import Profile, default_file, keep
 
     sheet_name = paper or str(inputs.PAPER.default)
     measured, instrument, lengths = readings_of(sheet_name, values)
-    notes = accepted(measured, instrument, paper_of(sheet_name), lengths, dialog_checked)
+    notes = accept_readings(measured, instrument, paper_of(sheet_name), lengths, dialog_checked)
     profile = Profile(
         name=name,
         paper=sheet_name,
@@ -341,12 +345,12 @@ def verify_profile(
     Says pass, fail, or that the instrument cannot tell, with the probability that the print keeps
     the budget. The exit status is 0 for pass, else 1.
     """
-    from protractor.printing.diagnosis import judged
+    from protractor.printing.diagnosis import judge_print
     from protractor.printing.profiles import profile_for
 
     profile = profile_for(stored(profile_file), name, paper)
     measured, instrument, lengths = readings_of(profile.paper, values)
-    answer = judged(
+    answer = judge_print(
         profile.fit,
         measured,
         instrument,

@@ -132,7 +132,7 @@ def table(found: Reconciliation) -> str:
         "",
         f"Closest scheme: {alignment.scheme}; tracking differs by up to "
         f"{found.closest_difference_deg:.2f} deg over the side.",
-        f"Best on record {side.name}: {found.best_scheme}, "
+        f"Best on record {side.name}: {found.best.scheme}, "
         f"{found.best.peak_second_harmonic_percent:.2f} % at its peak,",
         f"with overhang {to_hundredth(found.best.arm.overhang_mm)} mm "
         f"and offset {found.best.arm.offset_angle_deg:.2f} deg on this deck.",

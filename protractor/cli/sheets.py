@@ -21,11 +21,11 @@ from protractor.inputs.declaration import Input, declared, take_all
 from protractor.output.formats import ENDINGS, format_of, page_bytes
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
 from protractor.output.style import Style, read_colours
-from protractor.printing.paper import Paper, placed
+from protractor.printing.paper import Paper, place_on_paper
 from protractor.printing.paper import paper as paper_named
 
 if TYPE_CHECKING:
-    from protractor.printing.fit import Correction
+    from protractor.printing.fit import PrintCorrection
     from protractor.printing.profiles import Profile
 
 DEFAULT_FOLDER = Path("templates_out")
@@ -67,7 +67,7 @@ class SheetFile:
         return style_of(self.text, self.colours)
 
     def place(
-        self, stem: str, usual: str = "pdf", correction: Correction | None = None
+        self, stem: str, usual: str = "pdf", correction: PrintCorrection | None = None
     ) -> tuple[Path, str]:
         """The file to write and its format, refused before any work when it cannot be written.
 
@@ -112,7 +112,7 @@ class OnPaper:
     """A sheet of paper, and the correction for the printer that it goes through."""
 
     paper: Paper
-    correction: Correction | None = None
+    correction: PrintCorrection | None = None
 
     @classmethod
     def of(cls, deck: Deck, profile_file: Path | None) -> OnPaper:
@@ -132,7 +132,7 @@ class OnPaper:
 
         Raises `InputError` that names the smallest paper that would do.
         """
-        page, on_its_side = placed(make, self.paper)
+        page, on_its_side = place_on_paper(make, self.paper)
         if not on_its_side:
             return page
         from protractor.drawing.movement import turn_upright
@@ -166,7 +166,7 @@ class Sheet:
     report: Callable[[Page, str], str]
     figures: Callable[[], dict[str, Any]] = dict
     usual: str = "pdf"
-    correction: Correction | None = None
+    correction: PrintCorrection | None = None
 
     def write(self, file: SheetFile, as_json: bool) -> None:
         """Writes the sheet and reports it: in words, or its figures and features as JSON."""
@@ -238,7 +238,7 @@ def sheet_dict(paper: str, width_mm: float, height_mm: float) -> dict[str, Any]:
     return {"paper": paper, "width_mm": width_mm, "height_mm": height_mm}
 
 
-def correction_dict(correction: Correction | None) -> dict[str, Any] | None:
+def correction_dict(correction: PrintCorrection | None) -> dict[str, Any] | None:
     """A correction under the stable keys of `--json`; None for none."""
     if correction is None:
         return None

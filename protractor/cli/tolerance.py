@@ -33,12 +33,12 @@ def table(sure: Tolerance) -> str:
         ("tracking error", "deg", sure.peak_error_deg),
         ("second harmonic", "%", sure.peak_harmonic_percent),
     ):
-        lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.most:>12.2f} {unit}")
+        lines.append(f"  {name:<22}{s.nominal:>10.2f}{s.median:>10.2f}{s.p95:>12.2f} {unit}")
     lines += ["", f"  {'cause':<29}{'bound':>10}{'share':>9}   95 % under without it"]
     for c in sure.causes:
         lines.append(
             f"  {CAUSES[c.name]:<29}{f'± {c.bound:.3g} {c.unit}':>10}{c.share_percent:>7.1f} %"
-            f"{c.without_percent:>9.2f} %"
+            f"{c.peak_second_harmonic_percent_p95_without:>9.2f} %"
         )
     first = sure.causes[0]
     lines += [
@@ -56,7 +56,7 @@ def table(sure: Tolerance) -> str:
     ]
     for p in sure.certainties:
         lines.append(
-            f"  {p.name:<22}{p.value:>z10.2f}{p.linear:>10.3f}{p.monte_carlo:>13.3f} {p.unit}"
+            f"  {p.name:<22}{p.value:>z10.2f}{p.u_linear:>10.3f}{p.u_monte_carlo:>13.3f} {p.unit}"
         )
     return "\n".join(lines)
 
@@ -118,7 +118,7 @@ def command(
         bounds = bounds_of_printer(bounds, deck, profile_file)
     count, start = int(DRAWS.or_default(draws)), int(SEED_INPUT.or_default(seed))
     hidden = count < MANY_DRAWS or not sys.stderr.isatty()
-    with click.progressbar(length=count, label="draws", file=sys.stderr, hidden=hidden) as bar:
+    with click.progressbar(length=count, label="draws", file=sys.__stderr__, hidden=hidden) as bar:
         sure = tolerance(alignment, bounds, draws=count, seed=start, progress=bar.update)
     answer(as_json, sure.as_dict, lambda: table(sure))
 

@@ -15,6 +15,7 @@ from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.comparison import Comparison
 from protractor.arms.play import side_minutes
 from protractor.curves.panels import LINE_MM, TEXT_PT, SideAxis, draw_panels, write
+from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import printable, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import Paper
@@ -74,8 +75,9 @@ class Curves:
 
     def file_bytes(self, file_format: str) -> bytes:
         """The page as a file of one of its `formats`, without dates: same inputs, same bytes."""
-        import matplotlib as mpl
-        from matplotlib.figure import Figure
+        with undisturbed("MATPLOTLIBRC"):
+            import matplotlib as mpl
+            from matplotlib.figure import Figure
 
         creator = f"protractor {__version__}"
         about: dict[str, dict[str, Any]] = {
@@ -83,7 +85,7 @@ class Curves:
             "svg": {"Creator": creator, "Date": None},
             "png": {"Software": creator},
         }
-        with mpl.rc_context(SETTINGS):
+        with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
             paper = self.paper
             figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
             top = _heading(figure, self.comparison, paper, self.title)
@@ -129,6 +131,13 @@ def curve_page(
     )
     heading = printable(title) or "Alignment schemes compared"
     return Curves(comparison=comparison, paper=paper, axis=axis, title=heading)
+
+
+def _defaults() -> dict[Any, Any]:
+    """The library's own look, whatever a program around this one made of it."""
+    from matplotlib import rcParamsDefault
+
+    return {name: value for name, value in rcParamsDefault.items() if name != "backend"}
 
 
 def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -> float:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
+
+from protractor.drawing.surroundings import undisturbed
 
 TYPEFACE_FILES = {
     False: Path(__file__).parents[1] / "typeface" / "NotoSans-Regular.ttf",
@@ -22,7 +25,18 @@ SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
 
 MISSING = "\N{REPLACEMENT CHARACTER}"
-"""Stands for a character that the typeface lacks."""
+"""Stands for a character that the typeface lacks, or that no file takes."""
+
+_UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
+
+
+def writable(text: str) -> str:
+    """The text with every character that XML forbids, and every control, shown as `MISSING`.
+
+    Line ends and tabs, which XML takes, become spaces: no text here has lines.
+    Source: Extensible Markup Language 1.0, 5th edition, 2.2, production 2.
+    """
+    return _UNWRITABLE.sub(MISSING, text.translate({9: " ", 10: " ", 13: " "}))
 
 
 def capital_mm(size_pt: float) -> float:
@@ -33,7 +47,8 @@ def capital_mm(size_pt: float) -> float:
 @cache
 def font(bold: bool) -> Any:
     """The font as the PDF library reads it, read once: its tables tell the widths too."""
-    from reportlab.pdfbase.ttfonts import TTFont
+    with undisturbed():
+        from reportlab.pdfbase.ttfonts import TTFont
 
     return TTFont(FONT_NAMES[bold], str(TYPEFACE_FILES[bold]))
 
@@ -41,7 +56,7 @@ def font(bold: bool) -> Any:
 def printable(text: str) -> str:
     """The text with every character that the typeface lacks shown as `MISSING`."""
     known = font(False).face.charToGlyph
-    return "".join(c if ord(c) in known else MISSING for c in text)
+    return "".join(c if ord(c) in known else MISSING for c in writable(text))
 
 
 @lru_cache(maxsize=4096)  # a few sheets' words; a thousand sheets must not pile up

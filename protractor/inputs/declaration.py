@@ -21,7 +21,7 @@ from protractor.inputs.quantities import ANGLE_UNITS_DEG, LENGTH_UNITS_MM, near,
 LARGEST_NUMBER = 1e12
 """Numbers that are as large are no dimension of a deck."""
 
-YES_NO = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
+YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 _BREAKS = re.compile(r"[\t\r\n]+")
 _BETWEEN_TWO = re.compile(r"\s*(?:;|\band\b)\s*|\s+")

@@ -28,7 +28,11 @@ _FRACTION_SIGNS = {
 }
 
 
-_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:e[+-]?[0-9]{1,3})?"
+LONGEST_QUANTITY = 60
+"""Characters of a number with its unit. No dimension takes more, and sixty digits still make a
+number that the machine can hold."""
+
+_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:e[+-]?[0-9]{1,2})?"
 
 
 _QUANTITY = re.compile(
@@ -43,11 +47,14 @@ _QUANTITY = re.compile(
 def read_quantity(text: str) -> tuple[float, str] | None:
     """Number and unit that a user wrote, or None when it is no number with an optional unit.
 
-    Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`).
+    Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`)
+    of up to `LONGEST_QUANTITY` characters and exponents of two digits.
 
     >>> read_quantity("8 3/4 in"), read_quantity("222,5"), read_quantity("nan")
     ((8.75, 'in'), (222.5, ''), None)
     """
+    if len(text) > LONGEST_QUANTITY:
+        return None
     for sign, fraction in _FRACTION_SIGNS.items():
         text = text.replace(sign, f" {fraction}")
     match = _QUANTITY.fullmatch(text)

@@ -15,7 +15,8 @@ from typing import Any
 
 from protractor.drawing.lettering import contours
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Shape, Stroke
-from protractor.drawing.type import capital_mm, printable
+from protractor.drawing.surroundings import undisturbed
+from protractor.drawing.type import capital_mm, printable, writable
 from protractor.output.style import LAYERS, Style
 
 VERSION = "R2010"
@@ -43,8 +44,9 @@ def _without_dates() -> Iterator[None]:
 
 def dxf_bytes(page: Page, style: Style | None = None) -> bytes:
     """One DXF drawing of the page, in millimetres."""
-    from ezdxf import colors, units
-    from ezdxf.filemanagement import new
+    with undisturbed("XDG_CONFIG_HOME", "XDG_CACHE_HOME"):
+        from ezdxf import colors, units
+        from ezdxf.filemanagement import new
 
     style = style or Style()
     with _without_dates():
@@ -53,8 +55,8 @@ def dxf_bytes(page: Page, style: Style | None = None) -> bytes:
         document.header["$MEASUREMENT"] = METRIC
         document.header["$LIMMIN"] = (0.0, 0.0)
         document.header["$LIMMAX"] = (page.width_mm, page.height_mm)
-        document.header.custom_vars.append("Title", page.title)
-        document.header.custom_vars.append("Subject", page.subject)
+        document.header.custom_vars.append("Title", _as_text(page.title))
+        document.header.custom_vars.append("Subject", _as_text(page.subject))
         for layer in LAYERS:
             made = document.layers.add(layer)
             red, green, blue = (int(style.colours[layer][at : at + 2], 16) for at in (1, 3, 5))
@@ -117,6 +119,15 @@ def _stroke(space: Any, shape: Shape, look: dict[str, Any]) -> None:
     )
 
 
+def _as_text(text: str) -> str:
+    r"""The text as DXF writes it: `^J` would be read as a line end, `\U+0041` as an A.
+
+    >>> _as_text("^J"), _as_text(r"\U+0041")
+    ('^ J', '\\U+005CU+0041')
+    """
+    return writable(text).replace("\\U+", r"\U+005CU+").replace("^", "^ ")
+
+
 def _text(document: Any, space: Any, label: Label, style: Style) -> None:
     """A label as closed polygons, or as a text in the typeface's own name."""
     if style.text == "outline":
@@ -137,9 +148,8 @@ def _text(document: Any, space: Any, label: Label, style: Style) -> None:
     if face not in document.styles:
         document.styles.add(face, font=f"NotoSans-{'Bold' if label.bold else 'Regular'}.ttf")
     # two signs in a row would be read as a code
-    text = printable(label.text).replace("%%", "%%%%%%")
     entity = space.add_text(
-        text,
+        _as_text(printable(label.text)).replace("%%", "%%%%%%"),
         height=capital_mm(label.size_pt),  # what DXF calls the height of a text
         rotation=math.degrees(label.angle_rad),
         dxfattribs={

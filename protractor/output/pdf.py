@@ -12,14 +12,16 @@ import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from reportlab.pdfbase import pdfdoc, pdfmetrics
-from reportlab.pdfgen.canvas import Canvas
-
 from protractor import __version__
 from protractor.drawing.extent import outline
 from protractor.drawing.shapes import SHARE_BEFORE, Arc, Label, Line, Page, Point, Stroke
+from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import FONT_NAMES, font, printable, width_mm
 from protractor.errors import InputError
+
+with undisturbed():
+    from reportlab.pdfbase import pdfdoc, pdfmetrics
+    from reportlab.pdfgen.canvas import Canvas
 
 POINTS_PER_MM = 72 / 25.4
 STRAY_MM = 2e-4
@@ -81,14 +83,15 @@ def pdf_bytes(
     _register_fonts()
     buffer = io.BytesIO()
     first = pages[0]
-    canvas = Canvas(
-        buffer,
-        pageCompression=0,
-        invariant=1,
-        pdfVersion=(1, 7),
-        lang="en",
-        initialFontName=FONT_NAMES[False],
-    )
+    with undisturbed():
+        canvas = Canvas(
+            buffer,
+            pageCompression=0,
+            invariant=1,
+            pdfVersion=(1, 7),
+            lang="en",
+            initialFontName=FONT_NAMES[False],
+        )
     document = canvas._doc
     document.info = _Info()
     canvas.setTitle(first.title)

@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from protractor.drawing.lettering import Contour, contours
 from protractor.drawing.shapes import Arc, Circle, Label, Layer, Line, Page, Shape, Stroke
-from protractor.drawing.type import MM_PER_POINT, printable, width_mm
+from protractor.drawing.type import MM_PER_POINT, printable, width_mm, writable
 from protractor.output.style import LAYERS, Style
 
 
@@ -32,8 +32,8 @@ def svg_bytes(page: Page, style: Style | None = None) -> bytes:
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{width}mm" '
         f'height="{height}mm" viewBox="0 0 {width} {height}">',
-        f"<title>{escape(page.title)}</title>",
-        f"<desc>{escape(page.subject)}</desc>",
+        f"<title>{escape(writable(page.title))}</title>",
+        f"<desc>{escape(writable(page.subject))}</desc>",
     ]
     for layer in LAYERS:
         lines += _layer(page, layer, style)

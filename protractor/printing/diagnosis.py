@@ -7,7 +7,8 @@ practice). What lies beyond, or shrinks both axes alike, has a cause that no cor
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+import statistics
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -21,6 +22,8 @@ from protractor.printing.verification import Verification, advice, verify
 
 SCALE_LIMIT, SHEAR_LIMIT = 0.025, 0.0055
 """Largest scale error and shear that a printer is believed to have, beyond the uncertainty [1]."""
+
+SCALES_ALLOWED = f"{100 * (1 - SCALE_LIMIT):g} to {100 * (1 + SCALE_LIMIT):g} %"
 
 GROSS = 0.03
 """From this on a line is off by more than a printer and a poor ruler together [1]."""
@@ -44,7 +47,6 @@ UNIT_MISTAKES = {
 }
 """Ratio of reading and nominal length, and what it means."""
 
-
 PRINT_FAULTS = (
     "fit-to-page",
     "other-paper",
@@ -64,11 +66,11 @@ class Finding:
     """
 
     name: str
-    weight: Literal["refuse", "ask", "note"]
     line: str
     seen: str
     allowed: str
     remedy: str
+    weight: Literal["refuse", "ask", "note"] = "refuse"
 
     def error(self) -> InputError:
         """The finding as the error that is raised for it."""
@@ -84,26 +86,27 @@ def diagnose(
         measured: the readings of each line.
         instrument: what they were read with.
         paper: what the sheet was printed on.
-        marks_mm: every length that the sheet marks; readings of the wrong one are told apart.
+        marks_mm: every length that the sheet marks; a reading of the wrong one is recognised.
 
     Returns:
-        the findings; the first of weight `refuse` tells why no correction may be stored.
+        the findings; the first of weight `refuse` says why no correction may be stored.
 
     Raises:
         InputError: when `x` or `y` was not measured at all.
     """
     found = fit(measured, instrument)
-    findings = list(_outliers(measured, instrument))
-    if not findings:
-        gross = _gross(measured, paper, marks_mm)
-        findings = gross if gross else [*_misread(measured, instrument, found), *_beyond(found)]
-    if not findings:
-        findings = [*_dialog(found)]
-    order = {"refuse": 0, "ask": 1, "note": 2}
-    return sorted([*findings, *_notes(measured, instrument, found)], key=lambda f: order[f.weight])
+    findings = (
+        [*_outliers(measured, instrument)]
+        or _gross(measured, paper, marks_mm)
+        or [*_misread(measured, instrument, found), *_beyond(found)]
+        or [*_dialog(found)]
+    )
+    order = ("refuse", "ask", "note")
+    findings += _notes(measured, instrument, found)
+    return sorted(findings, key=lambda finding: order.index(finding.weight))
 
 
-def accepted(
+def accept_readings(
     measured: Sequence[Measured],
     instrument: Instrument,
     paper: Paper,
@@ -132,7 +135,7 @@ class Judgement:
     findings: list[Finding]
 
 
-def judged(
+def judge_print(
     profile: Fit,
     measured: Sequence[Measured],
     instrument: Instrument,
@@ -164,18 +167,14 @@ def judged(
     )
 
 
-def _ratios(measured: Sequence[Measured]) -> dict[str, float]:
-    return {one.line: one.ratio for one in measured}
-
-
 def _near(ratio: float, wanted: float) -> bool:
     """Whether a ratio is the wanted one times what a printer may add."""
     return abs(ratio / wanted - 1) <= GROSS
 
 
-def _outliers(measured: Sequence[Measured], instrument: Instrument) -> list[Finding]:
+def _outliers(measured: Sequence[Measured], instrument: Instrument) -> Iterator[Finding]:
     """One reading of a line that stands alone among three or more."""
-    findings = []
+    most = OUTLIER * instrument.reading_mm
     for one in measured:
         values = np.sort(one.readings_mm)
         if len(values) < 3:
@@ -183,78 +182,58 @@ def _outliers(measured: Sequence[Measured], instrument: Instrument) -> list[Find
         below, above = values[1] - values[0], values[-1] - values[-2]
         alone, gap = (values[0], below) if below > above else (values[-1], above)
         others = float(values[-1] - values[1] if below > above else values[-2] - values[0])
-        if gap > OUTLIER * instrument.reading_mm and gap > 3 * others:
-            findings.append(
-                Finding(
-                    name="outlier",
-                    weight="refuse",
-                    line=one.line,
-                    seen=f"{alone:g} mm among readings that agree",
-                    allowed=f"readings within {OUTLIER * instrument.reading_mm:.2g} mm of another",
-                    remedy=f"it stands {gap:.2f} mm from the nearest: read that line again",
-                )
+        if gap > most and gap > 3 * others:
+            yield Finding(
+                name="outlier",
+                line=one.line,
+                seen=f"{alone:g} mm among readings that agree",
+                allowed=f"readings within {most:.2g} mm of another",
+                remedy=f"it stands {gap:.2f} mm from the nearest: read that line again",
             )
-    return findings
 
 
 def _gross(measured: Sequence[Measured], paper: Paper, marks_mm: Sequence[float]) -> list[Finding]:
     """What puts the readings far off: units, wrong marks, swapped lines, the print dialog."""
-    ratios = _ratios(measured)
-    x, y = ratios["x"], ratios["y"]
-    off = {line: ratio for line, ratio in ratios.items() if not _near(ratio, 1.0)}
-    alike = abs(x / y - 1) <= ALIKE
+    by_line = {one.line: one for one in measured}
+    x, y = by_line["x"], by_line["y"]
+    mean, alike = (x.ratio + y.ratio) / 2, abs(x.ratio / y.ratio - 1) <= ALIKE
+    off = {line: one for line, one in by_line.items() if not _near(one.ratio, 1.0)}
     if not off:
-        return [_scaled((x + y) / 2, paper)] if alike and abs(x + y - 2) > 2 * SCALE_LIMIT else []
-    for line, ratio in off.items():
+        return [_scaled(mean, paper)] if alike and abs(mean - 1) > SCALE_LIMIT else []
+    for one in off.values():
         for wanted, meaning in UNIT_MISTAKES.items():
             # 4/3 and 3/4 are also what swapped sides of the sheet give, one each way
-            if _near(ratio, wanted) and not (_near(x * y, 1.0) and wanted in (0.75, 4 / 3)):
-                return [_refuse("unit", line, measured, meaning)]
-    nominal = {one.line: one.nominal_mm for one in measured}
-    if _near(x * nominal["x"], nominal["y"]) and _near(y * nominal["y"], nominal["x"]):
-        return [
-            _refuse(
-                "swapped",
-                "x",
-                measured,
-                "x and y look swapped: X lies along the sheet's short edge",
-            )
-        ]
+            swapped = wanted in (0.75, 4 / 3) and _near(x.ratio * y.ratio, 1.0)
+            if _near(one.ratio, wanted) and not swapped:
+                return [_refuse("unit", one, meaning)]
+    if _near(x.ratio * x.nominal_mm, y.nominal_mm) and _near(y.ratio * y.nominal_mm, x.nominal_mm):
+        meaning = "x and y look swapped: X lies along the sheet's short edge"
+        return [_refuse("swapped", x, meaning)]
     if alike and off.keys() & {"x", "y"}:  # diagonals alone are no matter of the print dialog
-        return [_scaled((x + y) / 2, paper)]
-    for line, ratio in off.items():
+        return [_scaled(mean, paper)]
+    for one in off.values():
         for mark in marks_mm:
-            if mark != nominal[line] and _near(ratio * nominal[line], mark):
+            if mark != one.nominal_mm and _near(one.ratio * one.nominal_mm, mark):
+                say = "say which marks you measured with --marks"
                 return [
-                    _refuse(
-                        "wrong-marks",
-                        line,
-                        measured,
-                        f"it looks like the mark at {mark:g} mm: say which marks you measured "
-                        "with --marks",
-                    )
+                    _refuse("wrong-marks", one, f"it looks like the mark at {mark:g} mm: {say}")
                 ]
-    line = max(off, key=lambda k: abs(math.log(off[k])))
-    return [
-        _refuse(
-            "beyond-a-printer",
-            line,
-            measured,
-            "no healthy printer is off that far on one axis: read that line again, and check that "
-            "the paper did not slip",
-        )
-    ]
+    worst = max(off.values(), key=lambda one: abs(math.log(one.ratio)))
+    meaning = (
+        "no healthy printer is off that far on one axis: read that line again, and check that "
+        "the paper did not slip"
+    )
+    return [_refuse("beyond-a-printer", worst, meaning)]
 
 
-def _refuse(name: str, line: str, measured: Sequence[Measured], remedy: str) -> Finding:
-    one = next(m for m in measured if m.line == line)
+def _refuse(name: str, one: Measured, remedy: str) -> Finding:
+    """The finding that a line is off by more than a printer is."""
+    low, high = (one.nominal_mm * (1 + limit) for limit in (-SCALE_LIMIT, SCALE_LIMIT))
     return Finding(
         name=name,
-        weight="refuse",
-        line=line,
-        seen=f"{float(np.median(one.readings_mm)):g} mm for {one.nominal_mm:g} mm",
-        allowed=f"{one.nominal_mm * (1 - SCALE_LIMIT):.4g} to "
-        f"{one.nominal_mm * (1 + SCALE_LIMIT):.4g} mm",
+        line=one.line,
+        seen=f"{statistics.median(one.readings_mm):g} mm for {one.nominal_mm:g} mm",
+        allowed=f"{low:.4g} to {high:.4g} mm",
         remedy=remedy,
     )
 
@@ -280,22 +259,19 @@ def _scaled(ratio: float, paper: Paper) -> Finding:
         remedy = "choose 100 % or 'actual size' and the sheet's own paper in the print dialog"
     return Finding(
         name=name,
-        weight="refuse",
         line="x",
         seen=f"{100 * ratio:.2f} % of the size on both axes",
-        allowed=f"{100 * (1 - SCALE_LIMIT):g} to {100 * (1 + SCALE_LIMIT):g} %",
+        allowed=SCALES_ALLOWED,
         remedy=f"it looks like {cause}: {remedy}",
     )
 
 
-def _dialog(found: Fit) -> list[Finding]:
+def _dialog(found: Fit) -> Iterator[Finding]:
     """Both axes off alike, by little enough for a printer but more than usual."""
     mean = (found.scale_x + found.scale_y) / 2
-    if abs(found.scale_x - found.scale_y) > DIALOG_ALIKE or abs(mean - 1) < DIALOG_FROM:
-        return []
-    cause = "borderless printing" if mean > 1 else "fit to page with narrow margins"
-    return [
-        Finding(
+    if abs(found.scale_x - found.scale_y) <= DIALOG_ALIKE and abs(mean - 1) >= DIALOG_FROM:
+        cause = "borderless printing" if mean > 1 else "fit to page with narrow margins"
+        yield Finding(
             name="looks-like-the-dialog",
             weight="ask",
             line="x",
@@ -304,111 +280,82 @@ def _dialog(found: Fit) -> list[Finding]:
             remedy=f"it looks like {cause}: check the print dialog, and add --dialog-checked when "
             "it said 100 % and borderless off",
         )
-    ]
 
 
-def _beyond(found: Fit) -> list[Finding]:
+def _beyond(found: Fit) -> Iterator[Finding]:
     """A fit outside of what printers do."""
-    findings = []
-    for line, scale, sure in (
-        ("x", found.scale_x, 2 * found.uncertainties[0]),
-        ("y", found.scale_y, 2 * found.uncertainties[1]),
-    ):
-        if abs(scale - 1) > SCALE_LIMIT + sure:
-            findings.append(
-                Finding(
-                    name="beyond-a-printer",
-                    weight="refuse",
-                    line=line,
-                    seen=f"{100 * scale:.2f} % of the size",
-                    allowed=f"{100 * (1 - SCALE_LIMIT):g} to {100 * (1 + SCALE_LIMIT):g} %",
-                    remedy="no healthy printer is off that far: measure again, and print again",
-                )
+    scales = {"x": found.scale_x, "y": found.scale_y}
+    for (line, scale), sure in zip(scales.items(), found.uncertainties[:2], strict=True):
+        if abs(scale - 1) > SCALE_LIMIT + 2 * sure:
+            yield Finding(
+                name="beyond-a-printer",
+                line=line,
+                seen=f"{100 * scale:.2f} % of the size",
+                allowed=SCALES_ALLOWED,
+                remedy="no healthy printer is off that far: measure again, and print again",
             )
     if abs(found.shear) > SHEAR_LIMIT + 2 * found.uncertainties[2]:
-        findings.append(
-            Finding(
-                name="shear-beyond-a-printer",
-                weight="refuse",
-                line="rising",
-                seen=f"out of square by {100 * found.shear:.2f} mm per 100 mm",
-                allowed=f"up to {100 * SHEAR_LIMIT:g} mm per 100 mm",
-                remedy="measure both diagonals again; if it stays, the paper is fed askew",
-            )
+        yield Finding(
+            name="shear-beyond-a-printer",
+            line="rising",
+            seen=f"out of square by {100 * found.shear:.2f} mm per 100 mm",
+            allowed=f"up to {100 * SHEAR_LIMIT:g} mm per 100 mm",
+            remedy="measure both diagonals again; if it stays, the paper is fed askew",
         )
-    return findings
 
 
-def _misread(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> list[Finding]:
+def _misread(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> Iterator[Finding]:
     """Diagonals that do not belong to the sides: x and y swapped, or one line misread."""
     if not abs(found.misfit_mm) > found.misfit_limit_mm:
-        return []
+        return
     by_line = {one.line: one for one in measured}
     x, y = by_line["x"], by_line["y"]
-    swapped = fit(
-        [
-            replace(x, readings_mm=tuple(r * x.nominal_mm / y.nominal_mm for r in y.readings_mm)),
-            replace(y, readings_mm=tuple(r * y.nominal_mm / x.nominal_mm for r in x.readings_mm)),
-            by_line["rising"],
-            by_line["falling"],
-        ],
-        instrument,
+    by_line["x"] = replace(
+        x, readings_mm=tuple(r * x.nominal_mm / y.nominal_mm for r in y.readings_mm)
     )
+    by_line["y"] = replace(
+        y, readings_mm=tuple(r * y.nominal_mm / x.nominal_mm for r in x.readings_mm)
+    )
+    swapped = fit(list(by_line.values()), instrument)
     if abs(swapped.misfit_mm) <= swapped.misfit_limit_mm:
-        return [
-            _refuse(
-                "swapped",
-                "x",
-                measured,
-                "with x and y exchanged they fit the diagonals: X lies along the short edge",
-            )
-        ]
-    return [
-        Finding(
+        remedy = "with x and y exchanged they fit the diagonals: X lies along the short edge"
+        yield _refuse("swapped", x, remedy)
+    else:
+        yield Finding(
             name="misread-line",
-            weight="refuse",
             line="rising",
             seen=f"diagonals that miss the sides by {abs(found.misfit_mm):.2f} mm",
             allowed=f"up to {found.misfit_limit_mm:.2f} mm with this instrument",
             remedy="one of the four lines is misread: measure all four again",
         )
-    ]
 
 
-def _notes(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> list[Finding]:
+def _notes(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> Iterator[Finding]:
     """What is worth knowing about readings that can be used."""
-    notes = []
     if any(len(one.readings_mm) < 3 for one in measured):
-        notes.append(
-            Finding(
-                name="few-readings",
-                weight="note",
-                line="x",
-                seen="fewer than three readings of a line",
-                allowed="three of each",
-                remedy="three show a slip and lower the uncertainty",
-            )
+        yield Finding(
+            name="few-readings",
+            weight="note",
+            line="x",
+            seen="fewer than three readings of a line",
+            allowed="three of each",
+            remedy="three show a slip and lower the uncertainty",
         )
     if len(measured) < 4:
-        notes.append(
-            Finding(
-                name="no-diagonals",
-                weight="note",
-                line="rising",
-                seen="not both diagonals",
-                allowed="rising and falling",
-                remedy="without both the shear is hardly known, and cannot be checked",
-            )
+        yield Finding(
+            name="no-diagonals",
+            weight="note",
+            line="rising",
+            seen="not both diagonals",
+            allowed="rising and falling",
+            remedy="without both the shear is hardly known, and cannot be checked",
         )
     if found.degrees_of_freedom and found.scatter_mm > 2 * instrument.reading_mm:
-        notes.append(
-            Finding(
-                name="scatter",
-                weight="note",
-                line="x",
-                seen=f"readings that scatter by {found.scatter_mm:.2f} mm",
-                allowed=f"about {instrument.reading_mm:g} mm with {instrument.label}",
-                remedy="reckoned with what was seen; a lens and a steady edge help",
-            )
+        yield Finding(
+            name="scatter",
+            weight="note",
+            line="x",
+            seen=f"readings that scatter by {found.scatter_mm:.2f} mm",
+            allowed=f"about {instrument.reading_mm:g} mm with {instrument.label}",
+            remedy="reckoned with what was seen; a lens and a steady edge help",
         )
-    return notes

@@ -27,47 +27,28 @@ UNMEASURED_SHEAR = 0.005
 """Half width of what the shear is taken to be when no diagonal was measured."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeastSquares:
-    """Estimates of a linear least-squares fit, their covariance, and the scatter about the fit."""
-
-    estimates: Floats
-    covariance: Floats
-    scatter: float
-    degrees_of_freedom: int
-
-
-def least_squares(design: ArrayLike, values: ArrayLike) -> LeastSquares:
-    """Estimates by ordinary least squares, with covariance from the scatter about the fit.
+def least_squares_gain(design: ArrayLike, weights: ArrayLike) -> Floats:
+    """How the estimates of weighted least squares move with each observed value.
 
     Args:
         design: coefficient of each estimate in each value, shape (values, estimates).
-        values: what was observed, shape (values,).
+        weights: square root of each value's weight, shape (values,).
 
     Returns:
-        the estimates and their covariance, in the units of the values.
-
-    Raises:
-        ValueError: when there are not more values than estimates.
+        G, shape (estimates, values): G y are the estimates, s² G Gᵀ their covariance when every
+        value y has the weight 1 and the standard deviation s.
 
     The temperature correction of a thermometer, intercept and slope about 20 °C:
 
-    >>> fit = least_squares([[1, 1.521], [1, 3.999], [1, 6.511]], [-0.171, -0.165, -0.160])
-    >>> [round(float(v), 4) for v in fit.estimates]
+    >>> gain = least_squares_gain([[1, 1.521], [1, 3.999], [1, 6.511]], [1, 1, 1])
+    >>> [round(float(v), 4) for v in gain @ [-0.171, -0.165, -0.160]]
     [-0.1742, 0.0022]
 
     Source: JCGM 100:2008, H.3 (the whole of its example is a test).
     """
-    coefficients, observed = np.asarray(design, float), np.asarray(values, float)
-    free = len(observed) - coefficients.shape[1]
-    if free < 1:
-        raise ValueError("least_squares: more values than estimates are needed")
-    estimates, *_ = np.linalg.lstsq(coefficients, observed, rcond=None)
-    scatter = float(np.linalg.norm(observed - coefficients @ estimates)) / math.sqrt(free)
-    covariance: Floats = scatter**2 * np.linalg.inv(coefficients.T @ coefficients)
-    return LeastSquares(
-        estimates=estimates, covariance=covariance, scatter=scatter, degrees_of_freedom=free
-    )
+    w = np.asarray(weights, float)
+    gain: Floats = np.linalg.pinv(np.asarray(design, float) * w[:, None]) * w
+    return gain
 
 
 def printed_lengths(
@@ -141,16 +122,6 @@ class Fit:
         """
         return 100 * math.sqrt(3.0) * max(self.uncertainties[:2])
 
-    @property
-    def matrix(self) -> Floats:
-        """A, that takes the drawing to the print, shape (2, 2) [1]."""
-        return affine(self.scale_x, self.scale_y, self.shear)
-
-
-def affine(scale_x: float, scale_y: float, shear: float) -> Floats:
-    """A = [[X, Y s], [0, Y sqrt(1 - s²)]], shape (2, 2) [1], that takes a drawing to its print."""
-    return np.array([[scale_x, scale_y * shear], [0.0, scale_y * math.sqrt(1 - shear * shear)]])
-
 
 def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     """Scale and shear of a printer from readings on its print, by weighted least squares.
@@ -181,20 +152,19 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     """
     by_line = _by_line(measured)
     lines = list(by_line)
-    counts = np.array([len(m.readings_mm) for m in by_line.values()], float)
-    nominal = np.array([m.nominal_mm for m in by_line.values()])
-    means = np.array([m.mean_mm for m in by_line.values()])
-    with_shear = len(lines) > 2
+    counts, nominal, means = np.array(
+        [(len(m.readings_mm), m.nominal_mm, m.mean_mm) for m in by_line.values()], float
+    ).T
     scatter, free = pooled_scatter(measured)
     reading = max(instrument.reading_mm, scatter) if free else instrument.reading_mm
 
     found = np.array([by_line["x"].ratio, by_line["y"].ratio, 0.0])
     weights = np.sqrt(counts)
-    columns = 3 if with_shear else 2
+    columns = min(len(lines), 3)
     for _ in range(6):
         factors, slopes = printed_lengths(lines, *found)
         design = (slopes * nominal[:, None])[:, :columns]
-        gain = np.linalg.pinv(design * weights[:, None]) * weights
+        gain = least_squares_gain(design, weights)
         step = gain @ (means - nominal * factors)
         found[:columns] += step
         found[2] = min(0.5, max(-0.5, found[2]))
@@ -204,7 +174,7 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     covariance[:columns, :columns] = (gain / counts) @ gain.T * reading**2
     shared = gain @ np.full(len(lines), instrument.shared_mm)
     covariance[:columns, :columns] += np.outer(shared, shared)
-    if not with_shear:
+    if columns < 3:
         covariance[2, 2] = UNMEASURED_SHEAR**2 / 3
 
     misfit, limit = math.nan, math.nan
@@ -213,10 +183,8 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
         odd = np.linalg.svd(design.T)[2][-1]
         odd = odd * np.sign(odd[2])
         misfit = float(odd @ (means - nominal * printed_lengths(lines, *found)[0]))
-        limit = 4 * math.hypot(
-            reading * float(np.linalg.norm(odd / weights)),
-            instrument.shared_mm * float(np.sum(odd)),
-        )
+        scattered = reading * float(np.linalg.norm(odd / weights))
+        limit = 4 * math.hypot(scattered, instrument.shared_mm * float(np.sum(odd)))
     return Fit(
         scale_x=float(found[0]),
         scale_y=float(found[1]),
@@ -258,7 +226,7 @@ def pooled_scatter(measured: Sequence[Measured]) -> tuple[float, int]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Correction:
+class PrintCorrection:
     """The inverse of what a printer does, with where it comes from.
 
     `printer` is the profile's name, `date` what the user said (empty when nothing); the three

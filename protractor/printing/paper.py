@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from protractor.errors import InputError
+from protractor.errors import InputError, check_range
 
 CLEAR_SIDE_MM = 10.0
 CLEAR_BOTTOM_MM = 15.0
@@ -88,83 +88,65 @@ def paper(name: str, clear_margin_mm: float | None = None) -> Paper:
     found = PAPERS.get(name.strip().lower()) or _own_size(name)
     if clear_margin_mm is None:
         return found
-    low, high = CLEAR_RANGE_MM
-    if not low <= clear_margin_mm <= high:
-        raise InputError(
-            "clear-margin",
-            f"{clear_margin_mm:g} mm",
-            f"{low:g} to {high:g} mm",
-            "give what your printer leaves white at the edges",
-        )
+    remedy = "give what your printer leaves white at the edges"
+    check_range("clear-margin", clear_margin_mm, "mm", CLEAR_RANGE_MM, remedy)
     return replace(found, clear_side_mm=clear_margin_mm, clear_bottom_mm=clear_margin_mm)
 
 
 def _own_size(text: str) -> Paper:
     size = _SIZE.fullmatch(text)
     if size is None:
-        raise InputError(
-            "paper", text, PAPERS_ALLOWED, "name one of these, or give width x height with a unit"
-        )
+        remedy = "name one of these, or give width x height with a unit"
+        raise InputError("paper", text, PAPERS_ALLOWED, remedy)
     unit = (size[4] or "mm").lower()
-    sides = (
-        float(size[1]) * _UNITS_MM[(size[2] or unit).lower()],
-        float(size[3]) * _UNITS_MM[unit],
-    )
-    width, height = round(min(sides), 4), round(max(sides), 4)
+    first = float(size[1]) * _UNITS_MM[(size[2] or unit).lower()]
+    width, height = (round(v, 4) for v in sorted((first, float(size[3]) * _UNITS_MM[unit])))
     low, high = SIZE_RANGE_MM
     if not low <= width <= height <= high:
-        raise InputError(
-            "paper", text, f"sides of {low:g} to {high:g} mm", "give the size of the sheet"
-        )
+        allowed = f"sides of {low:g} to {high:g} mm"
+        raise InputError("paper", text, allowed, "give the size of the sheet")
     for known in PAPERS.values():
         if abs(known.width_mm - width) < 0.06 and abs(known.height_mm - height) < 0.06:
             return known
-    return Paper(
-        name=f"{width:g}x{height:g}mm",
-        label=f"{width:g} x {height:g} mm",
-        width_mm=width,
-        height_mm=height,
-    )
+    name, label = f"{width:g}x{height:g}mm", f"{width:g} x {height:g} mm"
+    return Paper(name=name, label=label, width_mm=width, height_mm=height)
 
 
-def turned(sheet: Paper) -> Paper:
+def turn_sheet(sheet: Paper) -> Paper:
     """The sheet on its side, with the same margins; a page made for it is to be turned back."""
     return replace(sheet, width_mm=sheet.height_mm, height_mm=sheet.width_mm)
 
 
-def placed(make: Callable[[Paper], Made], sheet: Paper) -> tuple[Made, bool]:
+def place_on_paper(make: Callable[[Paper], Made], sheet: Paper) -> tuple[Made, bool]:
     """What `make` makes of the sheet upright, or else on its side; and whether it was turned.
 
     `make` raises `InputError` named `paper` when its thing does not fit. When it fits neither way,
     the error names the smallest paper that would do.
     """
-    try:
-        return make(sheet), False
-    except InputError as error:
-        if error.name != "paper":
-            raise
-        refused = error
-    try:
-        return make(turned(sheet)), True
-    except InputError as error:
-        if error.name != "paper":
-            raise
+    upright = _try(make, sheet)
+    if not isinstance(upright, InputError):
+        return upright, False
+    on_its_side = _try(make, turn_sheet(sheet))
+    if not isinstance(on_its_side, InputError):
+        return on_its_side, True
 
     def takes(known: Paper) -> bool:
-        with_margins = replace(
+        own = replace(
             known, clear_side_mm=sheet.clear_side_mm, clear_bottom_mm=sheet.clear_bottom_mm
         )
-        for way in (with_margins, turned(with_margins)):
-            try:
-                make(way)
-            except InputError as error:
-                if error.name != "paper":
-                    raise
-                continue
-            return True
-        return False
+        return any(not isinstance(_try(make, way), InputError) for way in (own, turn_sheet(own)))
 
-    raise InputError("paper", refused.got, refused.allowed, larger(takes))
+    raise InputError("paper", upright.got, upright.allowed, larger(takes))
+
+
+def _try(make: Callable[[Paper], Made], sheet: Paper) -> Made | InputError:
+    """What `make` makes of a sheet, or the error when the sheet is too small for it."""
+    try:
+        return make(sheet)
+    except InputError as error:
+        if error.name != "paper":
+            raise
+        return error
 
 
 def larger(takes: Callable[[Paper], bool]) -> str:

@@ -8,16 +8,17 @@ from __future__ import annotations
 
 import datetime
 import math
+import os
 import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
 from protractor.errors import InputError
-from protractor.files import write_whole
-from protractor.printing.fit import Correction, Fit, fit
+from protractor.files import Unreadable, read_whole, write_whole
+from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.paper import paper
 from protractor.printing.readings import DIRECTIONS, Instrument, Measured
 
@@ -39,8 +40,9 @@ HEADING = "# Printers that protractor has been told about. Written whole; commen
 class Profile:
     """What was measured on one printer with one paper.
 
-    `date` is what the user said, as year-month-day, empty when nothing; `tray` is free text.
-    Raises `InputError` for a name, date, paper or instrument that cannot be, or unusable readings.
+    `date` is what the user said, as year-month-day, empty when nothing; `tray` is free text; `fit`
+    is scale and shear of the printer, from the readings, computed once. Raises `InputError` for a
+    name, date, paper or instrument that cannot be, or unusable readings.
     """
 
     name: str
@@ -50,6 +52,7 @@ class Profile:
     tray: str = ""
     orientation: Orientation = "portrait"
     date: str = ""
+    fit: Fit = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         check_name(self.name)
@@ -71,51 +74,34 @@ class Profile:
             least = 0.0 if name == "accuracy" else 1e-6
             if not (math.isfinite(value) and least <= value <= 5):
                 raise InputError(name, f"{value:g} mm", "0.001 to 5 mm", "say what it reads to")
-        fit(self.measured, self.instrument)
+        object.__setattr__(self, "fit", fit(self.measured, self.instrument))
 
     @property
-    def fit(self) -> Fit:
-        """Scale and shear of the printer, from the readings."""
-        return fit(self.measured, self.instrument)
-
-    @property
-    def correction(self) -> Correction:
+    def correction(self) -> PrintCorrection:
         """What undoes the printer's doing."""
-        found = self.fit
-        return Correction(
-            printer=self.name,
-            date=self.date,
-            scale_x=found.scale_x,
-            scale_y=found.scale_y,
-            shear=found.shear,
-        )
+        scales = {"scale_x": self.fit.scale_x, "scale_y": self.fit.scale_y}
+        return PrintCorrection(printer=self.name, date=self.date, shear=self.fit.shear, **scales)
 
     def as_dict(self) -> dict[str, Any]:
         """The profile as tables, lists and numbers, as in the file."""
-        found = self.fit
+        numbers = ("scale_x", "scale_y", "shear")
         return {
             "name": self.name,
             "paper": self.paper,
             "tray": self.tray,
             "orientation": self.orientation,
             "date": self.date,
-            "instrument": {
-                "name": self.instrument.name,
-                "label": self.instrument.label,
-                "reading_mm": self.instrument.reading_mm,
-                "accuracy_mm": self.instrument.accuracy_mm,
-            },
+            "instrument": asdict(self.instrument),
             "lines": {
                 one.line: {"nominal_mm": one.nominal_mm, "readings_mm": list(one.readings_mm)}
                 for one in self.measured
             },
             "fit": {
-                "scale_x": found.scale_x,
-                "scale_y": found.scale_y,
-                "shear": found.shear,
-                "scale_x_uncertainty": found.uncertainties[0],
-                "scale_y_uncertainty": found.uncertainties[1],
-                "shear_uncertainty": found.uncertainties[2],
+                **{name: getattr(self.fit, name) for name in numbers},
+                **{
+                    f"{name}_uncertainty": value
+                    for name, value in zip(numbers, self.fit.uncertainties, strict=True)
+                },
             },
         }
 
@@ -161,13 +147,11 @@ def load(path: Path) -> tuple[Profile, ...]:
     Raises `InputError` when the file cannot be read, is damaged, or is of a later form.
     """
     try:
-        if not path.exists():
-            return ()
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise _damaged(path, "it is far too long for a profile file")
-        content = path.read_bytes()
-    except OSError as error:
-        raise _damaged(path, f"it cannot be read ({error.strerror})") from error
+        content = read_whole(path, LARGEST_FILE_BYTES)
+    except FileNotFoundError:
+        return ()
+    except Unreadable as error:
+        raise _damaged(path, f"it is {error}") from error
     try:
         tables = tomllib.loads(content.decode())
     except (ValueError, RecursionError) as error:
@@ -186,7 +170,7 @@ def _profiles(path: Path, tables: dict[str, Any]) -> tuple[Profile, ...]:
         )
     if version != FORMAT or isinstance(version, bool):
         raise _damaged(path, f"it does not say format = {FORMAT}")
-    _only(path, tables, ("format", "profile"), "the file")
+    _check_keys(path, tables, ("format", "profile"), "the file")
     entries = tables.get("profile", [])
     if not isinstance(entries, list):
         raise _damaged(path, "'profile' is no list of tables")
@@ -204,7 +188,7 @@ def _profiles(path: Path, tables: dict[str, Any]) -> tuple[Profile, ...]:
     return tuple(profiles)
 
 
-def _only(path: Path | None, table: Any, keys: Sequence[str], where: str) -> None:
+def _check_keys(path: Path | None, table: Any, keys: Sequence[str], where: str) -> None:
     """Raise when a table has other keys than these: nothing may be lost when it is written."""
     if not isinstance(table, dict):
         raise TypeError(f"{where}, which should be a table")
@@ -222,57 +206,51 @@ def _text(table: dict[str, Any], key: str) -> str:
     return value
 
 
-def _number(table: dict[str, Any], key: str) -> float:
-    return _finite(table[key], key)
-
-
-def _finite(value: Any, key: str) -> float:
+def _number(value: Any, what: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise TypeError(f"{key}, which should be a number")
+        raise TypeError(f"{what}, which should be a number")
     return float(value)
 
 
 def _profile(entry: Any) -> Profile:
     """A profile from its table; its fit must be the one that its readings give."""
     keys = ("name", "paper", "tray", "orientation", "date", "instrument", "lines", "fit")
-    _only(None, entry, keys, "the profile")
+    _check_keys(None, entry, keys, "the profile")
     instrument = entry["instrument"]
-    _only(None, instrument, ("name", "label", "reading_mm", "accuracy_mm"), "instrument")
-    _only(None, entry["lines"], tuple(DIRECTIONS), "lines")
-    measured = []
-    for line, table in entry["lines"].items():
-        _only(None, table, ("nominal_mm", "readings_mm"), line)
-        if not isinstance(table["readings_mm"], list):
-            raise TypeError(f"readings_mm of {line}, which should be a list")
-        measured.append(
-            Measured(
-                line=line,
-                nominal_mm=_number(table, "nominal_mm"),
-                readings_mm=tuple(_finite(r, f"a reading of {line}") for r in table["readings_mm"]),
-            )
-        )
+    _check_keys(None, instrument, ("name", "label", "reading_mm", "accuracy_mm"), "instrument")
+    _check_keys(None, entry["lines"], tuple(DIRECTIONS), "lines")
+    measured = tuple(_line(line, table) for line, table in entry["lines"].items())
     orientation = next((o for o in ORIENTATIONS if o == _text(entry, "orientation")), None)
     if orientation is None:
         raise TypeError("orientation")
     profile = Profile(
-        name=_text(entry, "name"),
-        paper=_text(entry, "paper"),
-        tray=_text(entry, "tray"),
+        **{key: _text(entry, key) for key in ("name", "paper", "tray", "date")},
         orientation=orientation,
-        date=_text(entry, "date"),
         instrument=Instrument(
             name=_text(instrument, "name"),
             label=_text(instrument, "label"),
-            reading_mm=_number(instrument, "reading_mm"),
-            accuracy_mm=_number(instrument, "accuracy_mm"),
+            reading_mm=_number(instrument["reading_mm"], "reading_mm"),
+            accuracy_mm=_number(instrument["accuracy_mm"], "accuracy_mm"),
         ),
-        measured=tuple(measured),
+        measured=measured,
     )
     found = profile.as_dict()["fit"]
-    _only(None, entry["fit"], tuple(found), "fit")
-    if any(abs(_number(entry["fit"], key) - value) > 1e-9 for key, value in found.items()):
+    _check_keys(None, entry["fit"], tuple(found), "fit")
+    if any(abs(_number(entry["fit"][key], key) - value) > 1e-9 for key, value in found.items()):
         raise ValueError("its fit, which does not belong to its readings")
     return profile
+
+
+def _line(line: str, table: Any) -> Measured:
+    """The readings of one line from its table."""
+    _check_keys(None, table, ("nominal_mm", "readings_mm"), line)
+    if not isinstance(table["readings_mm"], list):
+        raise TypeError(f"readings_mm of {line}, which should be a list")
+    return Measured(
+        line=line,
+        nominal_mm=_number(table["nominal_mm"], "nominal_mm"),
+        readings_mm=tuple(_number(r, f"a reading of {line}") for r in table["readings_mm"]),
+    )
 
 
 def _same(profile: Profile, name: str, of_paper: str) -> bool:
@@ -343,12 +321,13 @@ def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) 
         raise InputError(
             "profile-file", path, "a file in a folder that exists", f"make {path.parent} first"
         )
-    with _alone(path.resolve()):
+    # a link stays a link: the file that it leads to is the one to be replaced
+    real = Path(os.path.realpath(path))
+    with _alone(real):
         profiles = change(load(path))
         tables = {"format": FORMAT, "profile": [profile.as_dict() for profile in profiles]}
         data = (HEADING + tomli_w.dumps(tables)).encode()
-        # a link stays a link: the file that it leads to is the one to be replaced
-        write_whole(path.resolve(), data, force=True, name="profile-file")
+        write_whole(real, data, force=True, name="profile-file")
 
 
 def keep(path: Path, profile: Profile, *, replace: bool) -> None:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+import statistics
 from dataclasses import dataclass
 
-from protractor.errors import InputError
+from protractor.errors import InputError, check_range
 
 DIRECTIONS = {"x": (1.0, 0.0), "y": (0.0, 1.0), "rising": (0.6, 0.8), "falling": (0.6, -0.8)}
 """The lines of a calibration sheet: both axes and both diagonals of a 3 : 4 rectangle."""
@@ -65,21 +66,14 @@ class Measured:
     readings_mm: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        low, high = READING_RANGE_MM
         if self.line not in DIRECTIONS:
             raise InputError("line", self.line, ", ".join(DIRECTIONS), "name one of these")
         if not self.readings_mm:
-            raise InputError(
-                self.line, "no reading", "one reading or more, three are better", "measure the line"
-            )
+            allowed = "one reading or more, three are better"
+            raise InputError(self.line, "no reading", allowed, "measure the line")
         for value in (self.nominal_mm, *self.readings_mm):
-            if not (math.isfinite(value) and low <= value <= high):
-                raise InputError(
-                    self.line,
-                    f"{value:g} mm",
-                    f"{low:g} to {high:g} mm",
-                    "give the length that you read on the sheet",
-                )
+            remedy = "give the length that you read on the sheet"
+            check_range(self.line, value, "mm", READING_RANGE_MM, remedy)
 
     @property
     def mean_mm(self) -> float:
@@ -89,5 +83,4 @@ class Measured:
     @property
     def ratio(self) -> float:
         """Median reading over nominal length [1]: one slip does not move it."""
-        ordered, count = sorted(self.readings_mm), len(self.readings_mm)
-        return (ordered[(count - 1) // 2] + ordered[count // 2]) / 2 / self.nominal_mm
+        return statistics.median(self.readings_mm) / self.nominal_mm

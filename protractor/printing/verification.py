@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from protractor.arms.arm import Floats
-from protractor.errors import InputError
+from protractor.errors import check_range
 from protractor.printing.fit import COVERAGE_FACTOR, UNMEASURED_SHEAR, Fit
 
 DEFAULT_BUDGET_MM = 0.1
@@ -106,26 +106,19 @@ def verify(
     Source: JCGM 106:2012, 7 (conformance probability); JCGM 101:2008 (propagation by draws).
     """
     over = default_over_mm() if over_mm is None else over_mm
-    for name, value, (low, high) in (
-        ("budget", budget_mm, BUDGET_RANGE_MM),
-        ("over", over, OVER_RANGE_MM),
-    ):
-        if not (math.isfinite(value) and low <= value <= high):
-            raise InputError(name, f"{value:g} mm", f"{low:g} to {high:g} mm", "give a length")
+    check_range("budget", budget_mm, "mm", BUDGET_RANGE_MM, "give a length")
+    check_range("over", over, "mm", OVER_RANGE_MM, "give a length")
     centre = np.array([found.scale_x, found.scale_y, found.shear])
-    spread = _draws() @ _root(np.array(found.covariance)).T
+    covariance = np.array(found.covariance)
+    spread = _draws() @ _root(covariance).T
     errors = over * greatest_strain(*(centre + spread).T)
     perfect = over * greatest_strain(*(np.array([1.0, 1.0, 0.0]) + spread).T)
     probability = float(np.mean(errors <= budget_mm))
-    verdict: Verdict = "cannot tell"
-    if probability >= SURE:
-        verdict = "pass"
-    elif probability <= 1 - SURE:
-        verdict = "fail"
+    undecided: Verdict = "fail" if probability <= 1 - SURE else "cannot tell"
     return Verification(
-        verdict=verdict,
+        verdict="pass" if probability >= SURE else undecided,
         error_mm=over * float(greatest_strain(*centre)),
-        expanded_mm=over * COVERAGE_FACTOR * _worst_direction(np.array(found.covariance)),
+        expanded_mm=over * COVERAGE_FACTOR * _worst_direction(covariance),
         probability=probability,
         best_probability=float(np.mean(perfect <= budget_mm)),
         budget_mm=budget_mm,

@@ -15,15 +15,13 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from protractor.alignments.alignment import Alignment
-from protractor.alignments.closest import scheme_arm
-from protractor.arms.arm import Arm, Floats, tracking_error, unreachable
+from protractor.alignments.closest import scheme_arms
+from protractor.arms.arm import Arm, Floats, check_reach
 from protractor.arms.distortion import second_harmonic
 from protractor.arms.pivot_height import length_on_record
 from protractor.arms.records import RECORDED_RADIUS_RANGE_MM, Record
-from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
 from protractor.setup.bounds import (
     FAN_RANGE_DEG,
@@ -33,10 +31,24 @@ from protractor.setup.bounds import (
     READING_BOUND_DEG,
     STYLUS_TO_SCREWS_MM,
 )
-from protractor.setup.estimate import Estimate, Observation, estimate, interval, predict
+from protractor.setup.estimate import (
+    Estimate,
+    Observation,
+    arm_of,
+    estimate,
+    interval,
+    predict,
+    theta_of,
+)
 from protractor.setup.headshell import slide_and_turn
 
 TurnAbout = Literal["stylus", "screws"]
+
+LEAST_APART_MM = 5.0
+"""Two targets that are nearer to each other settle no length."""
+
+MOST_CONFLICT = 2.0
+"""Readings whose bounds would have to grow by more than this are believed to be mixed up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,31 +85,6 @@ class Reading:
                 "above 0 degrees",
                 "say how far off a reading may be",
             )
-
-
-def fan_reading(
-    radius_mm: ArrayLike,
-    pivot_to_spindle_mm: ArrayLike,
-    effective_length_mm: ArrayLike,
-    offset_angle_rad: ArrayLike,
-) -> Floats:
-    """What the fan shows with the stylus on a target at a radius.
-
-    Args:
-        radius_mm: distance target to spindle, any shape [mm].
-        pivot_to_spindle_mm: d, broadcast [mm].
-        effective_length_mm: L, broadcast [mm].
-        offset_angle_rad: beta, broadcast [rad].
-
-    Returns:
-        beta - phi(r), the broadcast shape [rad]; clockwise positive, nan out of reach.
-
-    >>> round(float(np.degrees(fan_reading(66.0, 222.0, 239.3, math.radians(24.0)))), 1)
-    1.0
-
-    Source: `protractor.arms.arm.tracking_error` with its sign turned.
-    """
-    return -tracking_error(radius_mm, pivot_to_spindle_mm, effective_length_mm, offset_angle_rad)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +150,7 @@ def report(found: Correction, target: Alignment) -> dict[str, Any]:
     }
 
 
-def as_set_up(
+def estimate_setting(
     readings: Sequence[Reading],
     target: Arm,
     *,
@@ -173,34 +160,20 @@ def as_set_up(
     zenith_rad: float = 0.0,
 ) -> Estimate:
     """The arm as it is set up now; arguments and what is raised as in `correct`."""
-    _enough(readings, overhang_mm)
-    for r in readings:
-        unreachable(target, {"reading": r.radius_mm})
-    observations = [
-        Observation(
-            name="pivot-to-spindle",
-            kind="pivot-to-spindle",
-            value=target.pivot_to_spindle_mm,
-            bound=max(pivot_to_spindle_bound_mm, 1e-9),
-        ),
-        *(
-            Observation(
-                name=f"the reading at {r.radius_mm:g} mm",
-                kind="tracking-error",
-                value=-math.radians(r.angle_deg) - zenith_rad,
-                bound=math.radians(r.bound_deg),
-                radius_mm=r.radius_mm,
-            )
-            for r in readings
-        ),
-    ]
+    _check_enough(readings, overhang_mm)
+    for reading in readings:
+        check_reach(target, {"reading": reading.radius_mm})
+    distance = Observation(
+        name="pivot-to-spindle",
+        kind="pivot-to-spindle",
+        value=target.pivot_to_spindle_mm,
+        bound=max(pivot_to_spindle_bound_mm, 1e-9),
+    )
+    seen = [distance, *(_observe(reading, zenith_rad) for reading in readings)]
     if overhang_mm is not None:
-        observations.append(
-            Observation(
-                name="the overhang", kind="overhang", value=overhang_mm, bound=overhang_bound_mm
-            )
-        )
-    return estimate(observations, target)
+        read = replace(distance, name="the overhang", kind="overhang", value=overhang_mm)
+        seen.append(replace(read, bound=overhang_bound_mm))
+    return estimate(seen, target)
 
 
 def correct(
@@ -255,7 +228,7 @@ def correct(
 
     Source: `protractor.setup.estimate`, `slide_and_turn`.
     """
-    found = as_set_up(
+    found = estimate_setting(
         readings,
         target,
         overhang_mm=overhang_mm,
@@ -266,46 +239,62 @@ def correct(
     slot = target.offset_angle_rad if slot_angle_rad is None else slot_angle_rad
     point = stylus_to_screws_mm if turn_about == "screws" else 0.0
     playing = _on_record(found.theta, pivot_height_mm, lift_mm)
-    slide, turn = _moves(playing, target, slot, point)
-    slide_mm = float(slide)
-    _believable(found, slide_mm, target)
+    slide_mm, turn_rad = (float(v) for v in _moves(playing, target, slot, point))
+    _check_believable(found, slide_mm, target)
     if slot_room_mm is not None and not -slot_room_mm[0] <= slide_mm <= slot_room_mm[1]:
         fitting = _schemes_within(slot_room_mm, playing, record, slot, point) if record else []
-        raise InputError(
-            "slot-room",
-            f"{slot_room_mm[0]:g} mm back and {slot_room_mm[1]:g} mm forward",
-            f"slots that allow the slide, which is {abs(slide_mm):.1f} mm "
-            f"{'to the front' if slide_mm > 0 else 'toward the pivot'}",
-            f"these slots would do for {', '.join(fitting)}"
-            if fitting
-            else "no scheme fits these slots: take a headshell with longer ones, or another "
-            "mounting distance",
-        )
+        raise _too_short(slot_room_mm, slide_mm, fitting)
     drawn = _on_record(found.draws(), pivot_height_mm, lift_mm)
     slides, turns = _moves(drawn, target, slot, point)
-    low, high = interval(drawn[2])
-    turn_low, turn_high = interval(turns)
-    d, length, beta = playing
-    gained = length - found.theta[1]
-    wanted = np.array(
-        [target.pivot_to_spindle_mm, target.effective_length_mm - gained, target.offset_angle_rad]
-    )
+    gained = playing[1] - found.theta[1]
+    wanted = theta_of(target) - np.array([0.0, gained, 0.0])
     return Correction(
-        now=Arm(
-            pivot_to_spindle_mm=float(d),
-            effective_length_mm=float(length),
-            offset_angle_rad=float(beta),
-        ),
+        now=arm_of(playing),
         target=target,
         estimate=found,
         slide_mm=slide_mm,
-        turn_deg=math.degrees(float(turn)),
+        turn_deg=math.degrees(turn_rad),
         effective_length_interval_mm=interval(drawn[1]),
         overhang_interval_mm=interval(drawn[1] - drawn[0]),
-        offset_angle_interval_deg=(math.degrees(low), math.degrees(high)),
+        offset_angle_interval_deg=_in_degrees(interval(drawn[2])),
         slide_interval_mm=interval(slides),
-        turn_interval_deg=(math.degrees(turn_low), math.degrees(turn_high)),
-        leave_it=_within(found.observations, wanted),
+        turn_interval_deg=_in_degrees(interval(turns)),
+        leave_it=all(abs(o.value - predict(o, wanted)[0]) <= o.bound for o in found.observations),
+    )
+
+
+def _observe(reading: Reading, zenith_rad: float) -> Observation:
+    """A reading of the cartridge's body as a tracking error of its stylus."""
+    return Observation(
+        name=f"the reading at {reading.radius_mm:g} mm",
+        kind="tracking-error",
+        value=-math.radians(reading.angle_deg) - zenith_rad,
+        bound=math.radians(reading.bound_deg),
+        radius_mm=reading.radius_mm,
+    )
+
+
+def _in_degrees(bounds: tuple[float, float]) -> tuple[float, float]:
+    """An interval in radians as one in degrees."""
+    return math.degrees(bounds[0]), math.degrees(bounds[1])
+
+
+def _too_short(
+    slot_room_mm: tuple[float, float], slide_mm: float, fitting: Sequence[str]
+) -> InputError:
+    """The complaint about slots that do not allow a slide, with the schemes that they do."""
+    where = "to the front" if slide_mm > 0 else "toward the pivot"
+    remedy = (
+        "no scheme fits these slots: take a headshell with longer ones, or another "
+        "mounting distance"
+    )
+    if fitting:
+        remedy = f"these slots would do for {', '.join(fitting)}"
+    return InputError(
+        "slot-room",
+        f"{slot_room_mm[0]:g} mm back and {slot_room_mm[1]:g} mm forward",
+        f"slots that allow the slide, which is {abs(slide_mm):.1f} mm {where}",
+        remedy,
     )
 
 
@@ -342,65 +331,49 @@ def _schemes_within(
     turning_point_mm: float,
 ) -> list[str]:
     """The schemes whose slide stays within the slots, each with its slide."""
-    d, length, beta = (float(v) for v in playing)
-    now = Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
     fitting = []
-    for scheme in SCHEMES:
-        try:
-            target = scheme_arm(scheme, now, record)
-        except InputError:
-            continue
+    for scheme, target in scheme_arms(arm_of(playing), record).items():
         slide = float(_moves(playing, target, slot_angle_rad, turning_point_mm)[0])
         if -slot_room_mm[0] <= slide <= slot_room_mm[1]:
             fitting.append(f"{scheme} ({slide:+.1f} mm)")
     return fitting
 
 
-def _enough(readings: Sequence[Reading], overhang_mm: float | None) -> None:
+def _check_enough(readings: Sequence[Reading], overhang_mm: float | None) -> None:
     """Raise `InputError` when the readings cannot settle length and offset angle."""
     radii = sorted(r.radius_mm for r in readings)
-    apart = bool(radii) and radii[-1] - radii[0] >= 5.0
-    if not radii or not (apart or overhang_mm is not None):
-        raise InputError(
-            "reading",
-            "none" if not radii else "readings at " + ", ".join(f"{r:g} mm" for r in radii),
-            "two radii at least 5 mm apart, or one beside the overhang",
-            "read the fan at another target too, or the overhang scale",
-        )
+    if radii and (radii[-1] - radii[0] >= LEAST_APART_MM or overhang_mm is not None):
+        return
+    raise InputError(
+        "reading",
+        "none" if not radii else "readings at " + ", ".join(f"{r:g} mm" for r in radii),
+        f"two radii at least {LEAST_APART_MM:g} mm apart, or one beside the overhang",
+        "read the fan at another target too, or the overhang scale",
+    )
 
 
-def _within(observations: Sequence[Observation], theta: Floats) -> bool:
-    """Whether every reading of the setting is within its bound of what `theta` would show."""
-    return all(abs(o.value - predict(o, theta)[0]) <= o.bound for o in observations)
-
-
-def _believable(found: Estimate, slide_mm: float, target: Arm) -> None:
+def _check_believable(found: Estimate, slide_mm: float, target: Arm) -> None:
     """Raise `InputError` for readings that no arm gives, and say which mix-up would explain it."""
     factor, names = found.conflict()
-    if np.all(np.isfinite(found.theta)) and factor <= 2 and abs(slide_mm) <= LONGEST_SLIDE_MM:
+    if found.converged and factor <= MOST_CONFLICT and abs(slide_mm) <= LONGEST_SLIDE_MM:
         return
     mixed_up = []
-    for change, told in (
-        (_sides_changed, "the sides of the fan"),
-        (_radii_changed, "the readings of the targets"),
+    for changed, what in (
+        (_change_sides(found.observations), "the sides of the fan"),
+        (_change_radii(found.observations), "the readings of the targets"),
     ):
-        other = estimate(change(found.observations), target)
-        if not np.all(np.isfinite(other.theta)):
-            continue
-        shift = float(_moves(other.theta, target, target.offset_angle_rad, 0.0)[0])
-        if other.conflict()[0] <= 1 and abs(shift) <= LONGEST_SLIDE_MM:
-            mixed_up.append(told)
-    explained = (
-        f"they would agree with {' or '.join(mixed_up)} changed over"
-        if mixed_up
-        else "check each reading and its radius"
-    )
-    got = (
-        f"readings {factor:.1f} times their bounds apart"
-        if factor > 2
-        else f"readings that ask for a slide of {slide_mm:.0f} mm"
-    )
-    apart = f" ({', '.join(names)} do not go together)" if factor > 2 else ""
+        other = estimate(changed, target)
+        if other.converged:
+            shift = float(_moves(other.theta, target, target.offset_angle_rad, 0.0)[0])
+            if other.conflict()[0] <= 1 and abs(shift) <= LONGEST_SLIDE_MM:
+                mixed_up.append(what)
+    explained, apart = "check each reading and its radius", ""
+    if mixed_up:
+        explained = f"they would agree with {' or '.join(mixed_up)} changed over"
+    got = f"readings that ask for a slide of {slide_mm:.0f} mm"
+    if factor > MOST_CONFLICT:
+        got = f"readings {factor:.1f} times their bounds apart"
+        apart = f" ({', '.join(names)} do not go together)"
     raise InputError(
         "reading",
         got,
@@ -409,12 +382,12 @@ def _believable(found: Estimate, slide_mm: float, target: Arm) -> None:
     )
 
 
-def _sides_changed(observations: Sequence[Observation]) -> list[Observation]:
+def _change_sides(observations: Sequence[Observation]) -> list[Observation]:
     """The observations with every reading of the fan on the other side."""
     return [replace(o, value=-o.value) if o.kind == "tracking-error" else o for o in observations]
 
 
-def _radii_changed(observations: Sequence[Observation]) -> list[Observation]:
+def _change_radii(observations: Sequence[Observation]) -> list[Observation]:
     """The observations with the readings of the fan in the reverse order of radius."""
     seen = [o for o in observations if o.kind == "tracking-error"]
     radii = sorted(o.radius_mm for o in seen)

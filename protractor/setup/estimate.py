@@ -50,6 +50,24 @@ class Observation:
     radius_mm: float = math.nan
 
 
+def null_at(radius_mm: float, bound_rad: float, name: str) -> Observation:
+    """The observation that the tracking error is zero at a radius, within a bound."""
+    return Observation(
+        name=name, kind="tracking-error", value=0.0, bound=bound_rad, radius_mm=radius_mm
+    )
+
+
+def arm_of(theta: Floats) -> Arm:
+    """The arm `theta` = (d, L, beta). Raises `InputError` when no arm is like that."""
+    d, length, beta = (float(v) for v in theta)
+    return Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
+
+
+def theta_of(arm: Arm) -> Floats:
+    """(d, L, beta) of an arm [mm, mm, rad]."""
+    return np.array([arm.pivot_to_spindle_mm, arm.effective_length_mm, arm.offset_angle_rad])
+
+
 def predict(observation: Observation, theta: Floats) -> tuple[float, Floats]:
     """What the arm `theta` = (d, L, beta) predicts, and its gradient [mm or rad per mm, rad]."""
     d, length, beta = (float(v) for v in theta)
@@ -90,13 +108,28 @@ class Estimate:
     @property
     def arm(self) -> Arm:
         """The arm itself. Raises `InputError` when no arm is like that."""
-        d, length, beta = (float(v) for v in self.theta)
-        return Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
+        return arm_of(self.theta)
+
+    @property
+    def converged(self) -> bool:
+        """Whether the search ended at numbers at all; they may be none that an arm has."""
+        return bool(np.all(np.isfinite(self.theta)))
 
     @property
     def bounds(self) -> Floats:
         """Bound of each observation, shape (n,) [mm or rad]."""
         return np.array([o.bound for o in self.observations])
+
+    @property
+    def misfits(self) -> Floats:
+        """Residual of each observation over its bound, shape (n,) [1]."""
+        return self.residuals / self.bounds
+
+    @property
+    def rows(self) -> Floats:
+        """The jacobian in steps of `_SCALE` over the bounds, shape (n, 3) [1]."""
+        rows: Floats = self.jacobian * _SCALE / self.bounds[:, None]
+        return rows
 
     @property
     def redundancy(self) -> int:
@@ -123,8 +156,7 @@ class Estimate:
 
     def _evenly(self, count: int, rng: np.random.Generator) -> Floats:
         """Arms drawn evenly from the parallelepiped of the three best bounds, others' kept."""
-        rows = self.jacobian * _SCALE / self.bounds[:, None]
-        misfit = self.residuals / self.bounds
+        rows, misfit = self.rows, self.misfits
         triples = np.array(list(itertools.combinations(range(len(rows)), 3)))
         best = list(triples[np.argmax(np.abs(np.linalg.det(rows[triples])))])
         others = [i for i in range(len(rows)) if i not in best]
@@ -153,10 +185,9 @@ class Estimate:
         combination that no arm can change, |l·b| / sum |l|, and the largest of these.
         Source: E. W. Cheney, Introduction to Approximation Theory, 1966, ch. 2.
         """
-        rows = self.jacobian * _SCALE / self.bounds[:, None]
-        misfit = self.residuals / self.bounds
         if self.redundancy == 0:
             return 0.0, ()
+        rows, misfit = self.rows, self.misfits
         subsets = np.array(list(itertools.combinations(range(len(rows)), self.rank + 1)))
         _, sizes, right = np.linalg.svd(np.swapaxes(rows[subsets], 1, 2))
         null = right[:, self.rank]
@@ -197,7 +228,7 @@ def estimate(observations: Sequence[Observation], start: Arm) -> Estimate:
     seen = tuple(observations)
     values = np.array([o.value for o in seen])
     weights = 1 / np.array([o.bound for o in seen])
-    theta = np.array([start.pivot_to_spindle_mm, start.effective_length_mm, start.offset_angle_rad])
+    theta = theta_of(start)
     predicted, jacobian = _predictions(seen, theta)
     inverse = np.zeros((3, len(seen)))
     reached = bool(np.all(np.isfinite(jacobian)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from protractor.arms.arm import Arm, Floats
+from protractor.arms.arm import Floats
 
 
 def slide_and_turn(
@@ -58,39 +58,11 @@ def slide_and_turn(
     goal = np.abs(wanted - turning_point_mm * np.exp(1j * wanted_beta))
     along = np.exp(1j * slot)
     forward = (point * np.conj(along)).real
+    gain = (goal - np.abs(point)) * (goal + np.abs(point))
     with np.errstate(invalid="ignore"):
-        slide: Floats = (
-            (goal - np.abs(point))
-            * (goal + np.abs(point))
-            / (
-                forward
-                + np.sqrt(forward * forward + (goal - np.abs(point)) * (goal + np.abs(point)))
-            )
-        )
+        slide: Floats = gain / (forward + np.sqrt(forward * forward + gain))
     moved = point + slide * along
     # the cartridge's angle to the line from its turning point to the pivot
     goal_angle = wanted_beta - np.angle(wanted - turning_point_mm * np.exp(1j * wanted_beta))
     turn: Floats = goal_angle - (beta - np.angle(moved))
     return slide, turn
-
-
-def moved(
-    arm: Arm,
-    *,
-    slide_mm: float,
-    turn_rad: float,
-    slot_angle_rad: float,
-    turning_point_mm: float = 0.0,
-) -> Arm:
-    """The arm after a slide along its slots and a turn, with the meanings of `slide_and_turn`."""
-    stylus = (
-        arm.effective_length_mm
-        + slide_mm * np.exp(1j * slot_angle_rad)
-        - turning_point_mm * np.exp(1j * arm.offset_angle_rad)
-        + turning_point_mm * np.exp(1j * (arm.offset_angle_rad + turn_rad))
-    )
-    return Arm(
-        pivot_to_spindle_mm=arm.pivot_to_spindle_mm,
-        effective_length_mm=float(np.abs(stylus)),
-        offset_angle_rad=arm.offset_angle_rad + turn_rad - float(np.angle(stylus)),
-    )

@@ -19,26 +19,22 @@ Arms = tuple[Floats, Floats, Floats]
 """d, L and beta of many arms [mm, mm, rad]."""
 
 
-_COLUMNS = (
-    ("pivot_to_spindle_mm",),
-    ("print_scale_percent", "print_scale_percent"),
-    ("hole_play_mm", "hole_play_mm"),
-    ("aim_mm",),
-    ("arc_mm",),
-    ("grid_deg",),
-    ("zenith_deg",),
+CAUSES = (
+    "pivot_to_spindle_mm",
+    *("print_scale_percent", "print_scale_percent"),
+    *("hole_play_mm", "hole_play_mm"),
+    *("aim_mm", "arc_mm", "grid_deg", "zenith_deg"),
 )
-CAUSES = tuple(name for group in _COLUMNS for name in group)
 """The independent causes, one a row: print scale along x and y, hole play along x and y."""
 
 
 def name_and_unit(field: str) -> tuple[str, str]:
-    """A doubt's name and unit as they are shown, by its field."""
+    """A bound's name and unit as they are shown, by its field."""
     name, _, unit = field.rpartition("_")
     return name.replace("_", "-"), {"percent": "%"}.get(unit, unit)
 
 
-def standard_uncertainties(doubts: SetupBounds) -> Floats:
+def standard_uncertainties(bounds: SetupBounds) -> Floats:
     """Standard uncertainty of every cause, shape (len(CAUSES),) [mm, 1 or rad].
 
     bound / sqrt(3) of a rectangular distribution; half the radius for one axis of an even disc.
@@ -46,16 +42,16 @@ def standard_uncertainties(doubts: SetupBounds) -> Floats:
     """
     return np.array(
         [
-            doubts.hole_play_mm / 4
+            bounds.hole_play_mm / 4
             if name == "hole_play_mm"
-            else getattr(doubts, name) * _inside(name) / math.sqrt(3)
+            else getattr(bounds, name) * _inside(name) / math.sqrt(3)
             for name in CAUSES
         ]
     )
 
 
 def _inside(field: str) -> float:
-    """Factor from a doubt's own unit to mm, 1 or rad."""
+    """Factor from a bound's own unit to mm, 1 or rad."""
     return {"percent": 0.01, "deg": math.pi / 180}.get(field.rpartition("_")[2], 1.0)
 
 
@@ -64,15 +60,15 @@ def generator(seed: int) -> np.random.Generator:
     return np.random.Generator(np.random.SFC64(seed))
 
 
-def draw(doubts: SetupBounds, count: int, rng: np.random.Generator) -> Floats:
+def draw(bounds: SetupBounds, count: int, rng: np.random.Generator) -> Floats:
     """Errors of all causes, shape (len(CAUSES), count) [mm, 1 or rad]."""
     errors = rng.random((len(CAUSES), count))
     play = CAUSES.index("hole_play_mm")
-    away = doubts.hole_play_mm / 2 * np.sqrt(errors[play])
+    away = bounds.hole_play_mm / 2 * np.sqrt(errors[play])
     turn = 2 * math.pi * errors[play + 1]
-    bounds = np.array([[getattr(doubts, name) * _inside(name)] for name in CAUSES])
+    most = np.array([[getattr(bounds, name) * _inside(name)] for name in CAUSES])
     errors -= 0.5
-    errors *= 2 * bounds
+    errors *= 2 * most
     np.multiply(away, np.cos(turn), out=errors[play])
     np.multiply(away, np.sin(turn), out=errors[play + 1])
     return errors

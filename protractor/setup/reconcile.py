@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -14,28 +14,29 @@ from protractor.alignments.closest import (
     STRAIGHT_BELOW_RAD,
     best_scheme,
     closest_scheme,
-    scheme_nulls,
 )
-from protractor.arms.arm import Arm, Floats, null_radii
-from protractor.arms.distortion import DEFAULT_VELOCITY_CM_S, peak_velocity, side_nodes
+from protractor.arms.arm import Floats, null_radii
+from protractor.arms.distortion import DEFAULT_VELOCITY_CM_S, side_nodes
 from protractor.arms.extrema import peak_tracking_errors, peak_weighted_errors
 from protractor.arms.pivot_height import horizontal_length
 from protractor.arms.records import Record
-from protractor.arms.schemes import DEFAULT_SCHEME
+from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES, scheme_null_radii
 from protractor.arms.straight import single_null_radius, straight_arm
 from protractor.errors import InputError
 from protractor.setup.consistency import (
+    AGREED,
     Statement,
-    enough,
+    check_enough,
+    check_possible,
     find_suspect,
-    fit_of,
+    fit_statements,
     impossible_pair,
-    label,
+    label_statements,
     no_arm,
     off_by,
-    possible,
 )
-from protractor.setup.estimate import Estimate, Observation, estimate, interval
+from protractor.setup.estimate import Estimate, Kind, Observation, estimate, interval, null_at
+from protractor.setup.tolerance import harmonic_percent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +63,6 @@ class Reconciliation:
     uncertainty: dict[str, Any]
     intervals: dict[str, Any]
     closest_difference_deg: float
-    best_scheme: str
     best: Alignment
 
     def as_dict(self) -> dict[str, Any]:
@@ -81,7 +81,7 @@ class Reconciliation:
             "arm": arm,
             "closest_scheme": self.alignment.scheme,
             "closest_difference_deg": self.closest_difference_deg,
-            "best_scheme": self.best_scheme,
+            "best_scheme": self.best.scheme,
             "best": self.best.as_dict(),
         }
 
@@ -114,75 +114,65 @@ def reconcile(
 
     >>> from protractor.arms.records import record
     >>> from protractor.setup.statements import read_statement as read
-    >>> said = reconcile([read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
-    ...                   read("overhang", "17.3"), read("offset-angle", "23"),
-    ...                   read("linear-offset", "88.0")], record())
-    >>> said.agrees, said.suspect, said.alignment.scheme
+    >>> found = reconcile([read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
+    ...                    read("overhang", "17.3"), read("offset-angle", "23"),
+    ...                    read("linear-offset", "88.0")], record())
+    >>> found.agrees, found.suspect, found.alignment.scheme
     (False, 'linear-offset', 'lofgren-a')
 
     Source: JCGM 100:2008 and 101:2008; E. W. Cheney 1966 for the conflict.
     """
     statements = [_in_plane(s, pivot_height_mm) for s in statements]
-    enough(statements)
-    possible(statements)
-    names = label(statements)
+    check_enough(statements)
+    check_possible(statements)
+    statements = label_statements(statements)
     try:
-        return _judged(statements, names, record, velocity_cm_s, velocity_is)
+        return _judge(statements, record, velocity_cm_s, velocity_is)
     except InputError as error:
-        if error.name in names:
+        if error.name in [s.label for s in statements]:
             raise
         # the search left what an arm can be: its numbers are none that the user gave
-        raise no_arm(statements, names) from error
+        raise no_arm(statements) from error
 
 
-def _judged(
-    statements: Sequence[Statement],
-    names: Sequence[str],
-    record: Record,
-    velocity_cm_s: float,
-    velocity_is: str,
+def _judge(
+    statements: Sequence[Statement], record: Record, velocity_cm_s: float, velocity_is: str
 ) -> Reconciliation:
-    """What statements that may be one arm amount to."""
-    whole = fit_of(statements, names)
-    factor, conflict = (
-        whole.conflict()
-        if np.all(np.isfinite(whole.theta))
-        else (math.inf, tuple(dict.fromkeys(names)))
-    )
-    agrees = factor <= 1 + 1e-9
-    candidates: tuple[str, ...] = ()
-    suspect, off, best_fit = None, None, whole
+    """What labelled statements that may be one arm amount to."""
+    fit = fit_statements(statements)
+    factor, conflict = math.inf, tuple(dict.fromkeys(s.label for s in statements))
+    if fit.converged:
+        factor, conflict = fit.conflict()
+    agrees = factor <= AGREED
+    candidates: dict[str, Estimate] = {}
+    suspect, off = None, None
     if not agrees:
-        candidates, suspect = find_suspect(statements, names, record)
-        if suspect is not None:
-            kept = [i for i, name in enumerate(names) if name != suspect]
-            best_fit = fit_of([statements[i] for i in kept], [names[i] for i in kept])
-            off = off_by(statements, names, suspect, best_fit)
-    d, length, beta = best_fit.theta
+        candidates, suspect = find_suspect(statements, record)
+    if suspect is not None:
+        fit = candidates[suspect]
+        off = off_by([s for s in statements if s.label == suspect], fit)
+    d, length, beta = fit.theta
     # false for nan as well
     if not (d > 0 and length > 0 and abs(beta) < math.radians(60)):
-        raise no_arm(statements, names)
-    best_fit, assumed = _settled(best_fit, record, statements)
-    sure = assumed is None
-    arm = best_fit.arm
-    near, far = arm.reach_mm
+        raise no_arm(statements)
+    fit, assumed = _settle(fit, record, statements)
+    near, far = fit.arm.reach_mm
     if not (near < record.inner_radius_mm and record.outer_radius_mm < far):
-        raise no_arm(statements, names)
-    closest, difference = closest_scheme(arm, record)
+        raise no_arm(statements)
+    closest, difference = closest_scheme(fit.arm, record)
     alignment = Alignment(
-        arm=arm,
+        arm=fit.arm,
         scheme=closest,
         record=record,
         velocity_cm_s=velocity_cm_s,
         velocity_is=velocity_is,
     )
-    uncertainty, intervals = _spread(best_fit.draws(), alignment, best_fit, sure)
-    best = best_scheme(arm, record, velocity_cm_s=velocity_cm_s, velocity_is=velocity_is)
+    uncertainty, intervals = _spread(fit, alignment, assumed is None)
     return Reconciliation(
         agrees=agrees,
         factor=factor,
         conflict=() if agrees else conflict,
-        candidates=candidates,
+        candidates=tuple(candidates),
         suspect=suspect,
         suspect_off=off,
         alignment=alignment,
@@ -190,12 +180,11 @@ def _judged(
         uncertainty=uncertainty,
         intervals=intervals,
         closest_difference_deg=math.degrees(difference),
-        best_scheme=best.scheme,
-        best=best,
+        best=best_scheme(alignment),
     )
 
 
-def _settled(
+def _settle(
     fit: Estimate, record: Record, statements: Sequence[Statement]
 ) -> tuple[Estimate, str | None]:
     """The fit with what it leaves open taken from the scheme that it comes closest to.
@@ -204,35 +193,21 @@ def _settled(
     """
     if fit.rank == 3:
         return fit, None
-    names = list(dict.fromkeys(o.name for o in fit.observations))
     options: list[tuple[float, Estimate, str]] = []
-    d, length, beta = (float(v) for v in fit.theta)
-    start = Arm(pivot_to_spindle_mm=d, effective_length_mm=length, offset_angle_rad=beta)
+    start, straight = fit.arm, abs(fit.arm.offset_angle_rad) < STRAIGHT_BELOW_RAD
     # an offset that is stated, and next to none: what is open is the scheme's single null
-    straight = abs(beta) < STRAIGHT_BELOW_RAD and length >= d
+    straight = straight and start.overhang_mm >= 0
     if straight:
-        start = straight_arm(DEFAULT_SCHEME, record, pivot_to_spindle_mm=d)
-    edges = record.inner_radius_mm, record.outer_radius_mm
-    for scheme, (inner, outer) in scheme_nulls(record).items():
-        null = float(single_null_radius(scheme, *edges)) if straight else outer
-        at_null = Observation(
-            name="a scheme", kind="tracking-error", value=0.0, bound=1e-8, radius_mm=null
-        )
-        # an underhung arm is straight: there is no linear offset to take
-        instead = (
-            Observation(name="a scheme", kind="offset-angle", value=0.0, bound=1e-8)
-            if length < d
-            else Observation(
-                name="a scheme", kind="linear-offset", value=(inner + outer) / 2, bound=1e-6
-            )
-        )
-        for extra in (at_null,) if straight else (instead, at_null):
+        start = straight_arm(DEFAULT_SCHEME, record, pivot_to_spindle_mm=start.pivot_to_spindle_mm)
+    for scheme in SCHEMES:
+        for extra in _open_in(scheme, record, straight, fit.arm.overhang_mm < 0):
             more = estimate([*fit.observations, extra], start)
-            if more.rank == 3 and np.all(np.isfinite(more.theta)):
+            if more.rank == 3 and more.converged:
                 what = "a straight arm" if extra.kind == "offset-angle" else scheme
                 options.append((closest_scheme(more.arm, record, (scheme,))[1], more, what))
                 break
     if fit.rank < 2 or not options:
+        names = list(dict.fromkeys(o.name for o in fit.observations))
         wanted = ("pivot-to-spindle", "effective-length", "offset-angle")
         raise impossible_pair(statements) or InputError(
             names[0],
@@ -244,11 +219,26 @@ def _settled(
     return best, scheme
 
 
+def _open_in(
+    scheme: str, record: Record, straight: bool, underhung: bool
+) -> tuple[Observation, ...]:
+    """What a scheme can settle of an arm, each worth trying when the one before settles nothing."""
+    edges = record.inner_radius_mm, record.outer_radius_mm
+    if straight:
+        return (null_at(float(single_null_radius(scheme, *edges)), 1e-8, "a scheme"),)
+    inner, outer = (float(radius) for radius in scheme_null_radii(scheme, *edges))
+    # an underhung arm is straight: there is no linear offset to take
+    kind: Kind = "offset-angle" if underhung else "linear-offset"
+    value, bound = (0.0, 1e-8) if underhung else ((inner + outer) / 2, 1e-6)
+    offset = Observation(name="a scheme", kind=kind, value=value, bound=bound)
+    return offset, null_at(outer, 1e-8, "a scheme")
+
+
 def _spread(
-    theta: Floats, alignment: Alignment, fit: Estimate, sure: bool
+    fit: Estimate, alignment: Alignment, sure: bool
 ) -> tuple[dict[str, Any], dict[str, Any]]:
     """Standard uncertainties and 95 % intervals by the keys of `Alignment.as_dict`."""
-    sample = _quantities(theta, alignment)
+    sample = _quantities(fit.draws(), alignment)
     centre = _quantities(fit.theta[:, None], alignment)
     known = dict.fromkeys(sample, True)
     if not sure:
@@ -262,15 +252,11 @@ def _spread(
     uncertainty: dict[str, Any] = {}
     intervals: dict[str, Any] = {}
     for key, values in sample.items():
-        rows, middles = np.atleast_2d(values), np.atleast_2d(centre[key])[:, 0]
-        deviations = [
-            _finite(_deviation(row, middle)) if known[key] else None
-            for row, middle in zip(rows, middles, strict=True)
-        ]
-        ranges = [
-            [_finite(v) for v in _about(middle, row)] if known[key] else [None, None]
-            for row, middle in zip(rows, middles, strict=True)
-        ]
+        deviations: list[float | None] = []
+        ranges: list[list[float | None]] = []
+        for row, middle in zip(np.atleast_2d(values), np.ravel(centre[key]), strict=True):
+            deviations.append(_finite(_deviation(row, middle)) if known[key] else None)
+            ranges.append([_finite(v) if known[key] else None for v in _about(middle, row)])
         uncertainty[key] = deviations if values.ndim == 2 else deviations[0]
         intervals[key] = ranges if values.ndim == 2 else ranges[0]
     return uncertainty, intervals
@@ -300,14 +286,13 @@ def _quantities(theta: Floats, alignment: Alignment) -> dict[str, Floats]:
     """The numbers of arms `theta` (3, n) by the keys of `Alignment.as_dict`."""
     d, length, beta = theta
     side = alignment.record
-    percent = 100 * 10 * peak_velocity(alignment.velocity_cm_s, alignment.velocity_is)
-    percent /= side.rpm * 2 * math.pi / 60
+    percent = harmonic_percent(alignment, side)
     radii, weights = side_nodes(side, 12)
     step = max(1, len(d) // 2000)
-    p, few, turned = (length - d) * (length + d), length[::step], beta[::step]
+    p, few = (length - d) * (length + d), length[::step]
     with np.errstate(invalid="ignore"):
         sine = (radii[:, None] + p[::step] / radii[:, None]) / (2 * few)
-        error = np.arcsin(sine) - turned
+        error = np.arcsin(sine) - beta[::step]
     return {
         "pivot_to_spindle_mm": d,
         "effective_length_mm": length,
@@ -335,4 +320,4 @@ def _in_plane(statement: Statement, pivot_height_mm: float) -> Statement:
             f"well under the effective length of {statement.value:g} mm",
             "give the height of the pivot above the record",
         )
-    return Statement(name=statement.name, value=length, bound=statement.bound)
+    return replace(statement, value=length)

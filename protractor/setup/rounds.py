@@ -8,6 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from protractor.errors import InputError
+from protractor.files import Unreadable, read_whole
+
+LARGEST_BYTES = 4_000_000
+"""Thousands of rounds."""
 
 
 def rounds(path: Path) -> int:
@@ -16,19 +20,18 @@ def rounds(path: Path) -> int:
     Raises `InputError` when the file is no log of rounds, or cannot be read or written.
     """
     try:
-        if path.is_dir():
-            raise InputError("log", path, "the name of a file", "it is a folder: add a file name")
-        if not path.exists():
-            if not path.parent.is_dir():
-                remedy = f"make the folder {path.parent} first"
-                raise InputError("log", path, "a file in a folder that exists", remedy)
-            return 0
-        # a device can be read without end
-        text = path.read_text(encoding="utf-8") if path.is_file() else "no file"
+        text = read_whole(path, LARGEST_BYTES).decode()
+    except FileNotFoundError as error:
+        if not path.parent.is_dir():
+            remedy = f"make the folder {path.parent} first"
+            raise InputError("log", path, "a file in a folder that exists", remedy) from error
+        return 0
+    except Unreadable as error:
+        raise InputError(
+            "log", path, "the name of a file", f"it is {error}: name another"
+        ) from error
     except UnicodeDecodeError:
         text = "no text"
-    except OSError as error:
-        raise _refused(path, error) from error
     lines = text.splitlines()
     if text and not (text.endswith("\n") and all(map(_is_round, lines))):
         raise InputError(
@@ -46,7 +49,7 @@ def _is_round(line: str) -> bool:
     """Whether a line is one round of a log."""
     try:
         entry = json.loads(line)
-    except ValueError:
+    except (ValueError, RecursionError):
         return False
     return isinstance(entry, dict) and "round" in entry
 

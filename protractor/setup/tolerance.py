@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -43,7 +43,7 @@ REMEDIES = {
     "grid_deg": "read the fan with a pencil lead stuck along the cartridge, not by eye",
     "zenith_deg": "look at the stylus from in front under a microscope, and give --zenith",
 }
-"""What makes each doubt smaller."""
+"""What makes each cause smaller."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,7 @@ class Spread:
 
     nominal: float
     median: float
-    most: float
+    p95: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,20 +62,20 @@ class Certainty:
     name: str
     unit: str
     value: float
-    linear: float
-    monte_carlo: float
-    monte_carlo_error: float
+    u_linear: float
+    u_monte_carlo: float
+    u_monte_carlo_error: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cause:
-    """One doubt: its bound, its share of the variance, and the 95 % distortion without it [%]."""
+    """One cause: its bound, its share of the variance, and the 95 % distortion without it [%]."""
 
     name: str
-    unit: str
     bound: float
+    unit: str
     share_percent: float
-    without_percent: float
+    peak_second_harmonic_percent_p95_without: float
     remedy: str
 
 
@@ -88,7 +88,7 @@ class Tolerance:
     """
 
     alignment: Alignment
-    doubts: SetupBounds
+    bounds: SetupBounds
     draws: int
     seed: int
     peak_error_deg: Spread
@@ -103,40 +103,16 @@ class Tolerance:
 
     def as_dict(self) -> dict[str, Any]:
         """Everything under the stable keys of `--json`, with the keys of `solve` under `target`."""
-
-        def spread(s: Spread) -> dict[str, float]:
-            return {"nominal": s.nominal, "median": s.median, "p95": s.most}
-
         return {
             "target": self.alignment.as_dict(),
             "draws": self.draws,
             "seed": self.seed,
-            "peak_tracking_error_deg": spread(self.peak_error_deg),
-            "peak_second_harmonic_percent": spread(self.peak_harmonic_percent),
-            "certainties": [
-                {
-                    "name": c.name,
-                    "unit": c.unit,
-                    "value": c.value,
-                    "u_linear": c.linear,
-                    "u_monte_carlo": c.monte_carlo,
-                    "u_monte_carlo_error": c.monte_carlo_error,
-                }
-                for c in self.certainties
-            ],
+            "peak_tracking_error_deg": asdict(self.peak_error_deg),
+            "peak_second_harmonic_percent": asdict(self.peak_harmonic_percent),
+            "certainties": [asdict(certainty) for certainty in self.certainties],
             "dominant": None if self.certain else self.causes[0].name,
             "improve_first": None if self.certain else self.causes[0].remedy,
-            "contributions": [
-                {
-                    "name": c.name,
-                    "bound": c.bound,
-                    "unit": c.unit,
-                    "share_percent": c.share_percent,
-                    "peak_second_harmonic_percent_p95_without": c.without_percent,
-                    "remedy": c.remedy,
-                }
-                for c in self.causes
-            ],
+            "contributions": [asdict(cause) for cause in self.causes],
         }
 
 
@@ -148,7 +124,7 @@ def harmonic_percent(alignment: Alignment, record: Record) -> float:
 
 def peaks(
     alignment: Alignment,
-    doubts: SetupBounds,
+    bounds: SetupBounds,
     count: int,
     seed: int = SEED,
     progress: Callable[[int], None] | None = None,
@@ -157,7 +133,7 @@ def peaks(
 
     Args:
         alignment: what the sheet was drawn for.
-        doubts: bounds of the causes.
+        bounds: bounds of the causes.
         count: number of draws.
         seed: of the draws; the same seed gives the same draws.
         progress: called with the number of draws done in each step.
@@ -172,7 +148,7 @@ def peaks(
     sides = [(side, harmonic_percent(alignment, side) / 100) for side in alignment.played.records]
     for start in range(0, count, CHUNK):
         part = slice(start, min(start + CHUNK, count))
-        arms = resulting_arms(alignment, draw(doubts, part.stop - start, rng))
+        arms = resulting_arms(alignment, draw(bounds, part.stop - start, rng))
         for side, factor in sides:
             np.maximum(errors[part], peak_tracking_errors(*arms, side), out=errors[part])
             weighted = factor * peak_weighted_errors(*arms, side)
@@ -184,7 +160,7 @@ def peaks(
 
 def tolerance(
     alignment: Alignment,
-    doubts: SetupBounds | None = None,
+    bounds: SetupBounds | None = None,
     *,
     draws: int = DEFAULT_DRAWS,
     seed: int = SEED,
@@ -194,7 +170,7 @@ def tolerance(
 
     Args:
         alignment: what the sheet was drawn for.
-        doubts: bounds of the causes; default those of `SetupBounds`.
+        bounds: bounds of the causes; default those of `SetupBounds`.
         draws: number of Monte Carlo draws.
         seed: of the draws.
         progress: called with the number of draws done in each step.
@@ -211,7 +187,7 @@ def tolerance(
 
     Source: JCGM 100:2008, 5.1 (linear); JCGM 101:2008, ch. 7 (Monte Carlo).
     """
-    doubts = SetupBounds() if doubts is None else doubts
+    bounds = SetupBounds() if bounds is None else bounds
     if not DRAWS_RANGE[0] <= draws <= DRAWS_RANGE[1]:
         raise InputError(
             "draws",
@@ -230,11 +206,11 @@ def tolerance(
     compared = min(draws, COMPARED_DRAWS)
     # an arm that fails the record shows as nan
     with np.errstate(invalid="ignore", divide="ignore"):
-        errors, harmonics = peaks(alignment, doubts, draws, seed, progress)
-        certainties = _certainties(alignment, doubts, compared, seed)
-        causes = _causes(alignment, doubts, compared, seed)
-    figures = [c.monte_carlo + c.linear for c in certainties]
-    figures += [c.without_percent + c.share_percent for c in causes]
+        errors, harmonics = peaks(alignment, bounds, draws, seed, progress)
+        certainties = _certainties(alignment, bounds, compared, seed)
+        causes = _causes(alignment, bounds, compared, seed)
+    figures = [c.u_monte_carlo + c.u_linear for c in certainties]
+    figures += [c.peak_second_harmonic_percent_p95_without + c.share_percent for c in causes]
     if not (np.all(np.isfinite(errors + harmonics)) and np.all(np.isfinite(figures))):
         raise InputError(
             "inner-radius",
@@ -244,7 +220,7 @@ def tolerance(
         )
     return Tolerance(
         alignment=alignment,
-        doubts=doubts,
+        bounds=bounds,
         draws=draws,
         seed=seed,
         peak_error_deg=_spread(np.degrees(errors), alignment.peak_tracking_error_deg),
@@ -256,17 +232,16 @@ def tolerance(
 
 def _spread(sample: Floats, nominal: float) -> Spread:
     median, most = np.quantile(sample, [0.5, 0.95])
-    return Spread(nominal=nominal, median=float(median), most=float(most))
+    return Spread(nominal=nominal, median=float(median), p95=float(most))
 
 
 def _certainties(
-    alignment: Alignment, doubts: SetupBounds, count: int, seed: int
+    alignment: Alignment, bounds: SetupBounds, count: int, seed: int
 ) -> tuple[Certainty, ...]:
     """Overhang, offset angle and the error at three radii, propagated in both ways."""
     side, turn = alignment.record, weighted_turning_radius(alignment.arm)
-    between = turn if side.inner_radius_mm < turn < side.outer_radius_mm else math.nan
-    radii = [side.inner_radius_mm, between, side.outer_radius_mm]
-    radii = [r for r in radii if math.isfinite(r)]
+    inner, outer = side.inner_radius_mm, side.outer_radius_mm
+    radii = [inner, turn, outer] if inner < turn < outer else [inner, outer]
     names = [
         ("overhang", "mm"),
         ("offset angle", "deg"),
@@ -278,8 +253,8 @@ def _certainties(
         at = np.degrees([tracking_error(r, d, length, beta) for r in radii])
         return np.vstack([length - d, np.degrees(beta), at])
 
-    linear = _linear(outputs, doubts)
-    sample = outputs(draw(doubts, count, generator(seed)))
+    linear = _linear(outputs, bounds)
+    sample = outputs(draw(bounds, count, generator(seed)))
     centred = sample - sample.mean(axis=1, keepdims=True)
     variance = np.mean(centred**2, axis=1)
     # the variance of a sample's variance is (m4 - m2²) / n
@@ -291,26 +266,26 @@ def _certainties(
             name=name,
             unit=unit,
             value=float(values[i]),
-            linear=float(np.sqrt(np.sum(linear[i] ** 2))),
-            monte_carlo=float(deviation[i]),
-            monte_carlo_error=float(doubt[i] / (2 * deviation[i])) if deviation[i] else 0.0,
+            u_linear=float(np.sqrt(np.sum(linear[i] ** 2))),
+            u_monte_carlo=float(deviation[i]),
+            u_monte_carlo_error=float(doubt[i] / (2 * deviation[i])) if deviation[i] else 0.0,
         )
         for i, (name, unit) in enumerate(names)
     )
 
 
-def _linear(outputs: Callable[[Floats], Floats], doubts: SetupBounds) -> Floats:
+def _linear(outputs: Callable[[Floats], Floats], bounds: SetupBounds) -> Floats:
     """Contribution of every cause to every output: sensitivity times standard uncertainty.
 
     Sensitivities are central differences over one standard uncertainty (JCGM 100:2008, 5.1.4).
     """
-    steps = np.diag(standard_uncertainties(doubts))
+    steps = np.diag(standard_uncertainties(bounds))
     half: Floats = (outputs(steps) - outputs(-steps)) / 2
     return half
 
 
-def _causes(alignment: Alignment, doubts: SetupBounds, count: int, seed: int) -> tuple[Cause, ...]:
-    """The doubts by their share of the variance of error / r, meant over the side."""
+def _causes(alignment: Alignment, bounds: SetupBounds, count: int, seed: int) -> tuple[Cause, ...]:
+    """The causes by their share of the variance of error / r, meant over the side."""
     radii, weights = side_nodes(alignment.record, 16)
 
     def outputs(errors: Floats) -> Floats:
@@ -318,23 +293,21 @@ def _causes(alignment: Alignment, doubts: SetupBounds, count: int, seed: int) ->
         weighted: Floats = tracking_error(radii[:, None], d, length, beta) / radii[:, None]
         return weighted
 
-    variances = weights @ _linear(outputs, doubts) ** 2
+    variances = weights @ _linear(outputs, bounds) ** 2
     total = float(np.sum(variances))
     found = []
-    for field in (f.name for f in fields(SetupBounds)):
+    for field in dict.fromkeys(CAUSES):
         name, unit = name_and_unit(field)
         part = float(sum(v for v, cause in zip(variances, CAUSES, strict=True) if cause == field))
-        without = SetupBounds(
-            **{f.name: getattr(doubts, f.name) * (f.name != field) for f in fields(SetupBounds)}
-        )
-        harmonics = peaks(alignment, without, count, seed)[1]
+        nothing: dict[str, Any] = {field: 0.0}
+        harmonics = peaks(alignment, replace(bounds, **nothing), count, seed)[1]
         found.append(
             Cause(
                 name=name,
                 unit=unit,
-                bound=getattr(doubts, field),
+                bound=getattr(bounds, field),
                 share_percent=100 * part / total if total else 0.0,
-                without_percent=100 * float(np.quantile(harmonics, 0.95)),
+                peak_second_harmonic_percent_p95_without=100 * float(np.quantile(harmonics, 0.95)),
                 remedy=REMEDIES[field],
             )
         )

@@ -91,13 +91,13 @@ def calibration_lengths(paper: Paper) -> dict[str, tuple[float, ...]]:
     }
 
 
-def match_readings(
+def read_lines(
     paper: Paper,
     marks_measured: str,
     readings_mm: Mapping[str, Sequence[float]],
     nominal_mm: Mapping[str, float | None],
 ) -> list[Measured]:
-    """The readings of each line beside its nominal length, for `printers.fit`.
+    """The readings of each line beside its nominal length, for `printing.fit.fit`.
 
     Args:
         paper: what the sheet is printed on.

@@ -16,10 +16,6 @@ import pytest
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.alignments.exact import solve_exact
-from protractor.arms.distortion import Equalisation
-from protractor.arms.play import Play
-from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
 from protractor.printing.paper import PAPERS
@@ -351,14 +347,15 @@ def test_the_readme_shows_what_the_command_prints(capsys: pytest.CaptureFixture[
 @pytest.mark.parametrize("paper", [name for name in PAPERS if name != "a5"])
 def test_the_longest_block_of_an_exact_sheet_fits(paper: str) -> None:
     """Two limits that bind, three records and replay: no label runs into anything."""
-    alignment = solve_exact(
-        pivot_to_spindle_mm=222.0,
-        overhang_range_mm=(5.0, 13.0),
-        offset_range_rad=(0.36, 0.6),
-        equalisation=Equalisation(signal_hz=20_000.0),
-        play=Play(
-            records=(record("12"), record("10", rpm=78.0), record("7")), shares=(0.5, 0.3, 0.2)
-        ),
+    alignment = align(
+        Deck(
+            pivot_to_spindle_mm=222.0,
+            exact=True,
+            overhang_range_mm=(5.0, 13.0),
+            offset_range_deg=(20.7, 34.0),
+            signal_hz=20_000.0,
+            play=("12:50", "10@78:30", "7:20"),
+        )
     )
     assert alignment.terms is not None
     assert len(alignment.terms.binding) == 2

@@ -6,19 +6,25 @@ import json
 import math
 import random
 import re
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from protractor.alignments.align import align
+from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
-from protractor.alignments.exact import OWN_OBJECTIVE, solve_exact
-from protractor.alignments.objective import Objective
+from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.arms.play import Play
 from protractor.arms.records import Record
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
+
+
+def exact(**given: Any) -> Alignment:
+    """The exact alignment of a deck."""
+    return align(Deck(exact=True, **given))
 
 
 @given(
@@ -38,42 +44,42 @@ def test_the_exact_optimum_is_never_worse_than_the_closed_form(length: float, he
         "equal-angle": "peak_tracking_error_deg",
     }
     for scheme, figure in figures.items():
-        exact = getattr(solve_exact(scheme=scheme, **{held: length}), figure)
+        best = getattr(exact(scheme=scheme, **{held: length}), figure)
         closed = getattr(align(Deck(scheme=scheme, **{held: length})), figure)
-        assert exact <= closed * (1 + 1e-6)
+        assert best <= closed * (1 + 1e-6)
 
 
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_what_is_held_stays_as_given(scheme: str) -> None:
     """Pivot to spindle, effective length, or the offset angle beside one of them."""
-    by_d = solve_exact(pivot_to_spindle_mm=222.0, scheme=scheme)
+    by_d = exact(pivot_to_spindle_mm=222.0, scheme=scheme)
     assert by_d.arm.pivot_to_spindle_mm == 222.0
     assert by_d.held == "pivot-to-spindle"
-    by_length = solve_exact(effective_length_mm=240.0, scheme=scheme)
+    by_length = exact(effective_length_mm=240.0, scheme=scheme)
     assert by_length.arm.effective_length_mm == 240.0
     assert by_length.held == "effective-length"
     if scheme != "lofgren-b":
-        by_angle = solve_exact(
+        by_angle = exact(
             pivot_to_spindle_mm=222.0,
-            offset_angle_rad=0.39,
+            offset_angle_deg=22.3,
             held="offset-angle",
             scheme=scheme,
         )
-        assert by_angle.arm.offset_angle_rad == 0.39
+        assert by_angle.arm.offset_angle_rad == math.radians(22.3)
         assert by_angle.arm.pivot_to_spindle_mm == 222.0
         assert by_angle.held == "offset-angle"
 
 
 def test_stevenson_keeps_his_null() -> None:
     """The exact alignment has its null at the inner recorded radius."""
-    assert solve_exact(pivot_to_spindle_mm=222.0, scheme="stevenson").arm.null_radii_mm[
+    assert exact(pivot_to_spindle_mm=222.0, scheme="stevenson").arm.null_radii_mm[
         0
     ] == pytest.approx(60.325, abs=1e-9)
 
 
 def test_lofgren_b_keeps_the_linear_offset_of_the_exact_lofgren_a() -> None:
     """Same linear offset, less rms distortion, more peak."""
-    a, b = (solve_exact(pivot_to_spindle_mm=222.0, scheme=f"lofgren-{x}") for x in "ab")
+    a, b = (exact(pivot_to_spindle_mm=222.0, scheme=f"lofgren-{x}") for x in "ab")
     assert b.arm.linear_offset_mm == pytest.approx(a.arm.linear_offset_mm, abs=1e-9)
     assert b.rms_second_harmonic_percent < a.rms_second_harmonic_percent
     assert b.peak_second_harmonic_percent > a.peak_second_harmonic_percent
@@ -81,10 +87,8 @@ def test_lofgren_b_keeps_the_linear_offset_of_the_exact_lofgren_a() -> None:
 
 def test_a_limit_is_told_with_its_cost() -> None:
     """Slots that end at 16 mm overhang: the upper end binds, and the cost is the loss."""
-    free = solve_exact(pivot_to_spindle_mm=222.0, scheme="equal-angle")
-    short = solve_exact(
-        pivot_to_spindle_mm=222.0, scheme="equal-angle", overhang_range_mm=(10.0, 16.0)
-    )
+    free = exact(pivot_to_spindle_mm=222.0, scheme="equal-angle")
+    short = exact(pivot_to_spindle_mm=222.0, scheme="equal-angle", overhang_range_mm=(10.0, 16.0))
     assert short.terms is not None
     assert short.terms.binding == ["upper end of overhang-range"]
     assert short.arm.overhang_mm == pytest.approx(16.0, abs=1e-9)
@@ -96,10 +100,7 @@ def test_a_limit_is_told_with_its_cost() -> None:
 
 def test_an_objective_of_ones_own() -> None:
     """Least rms of the plain angle with a null at 80 mm, a scheme without a name."""
-    mine = solve_exact(
-        pivot_to_spindle_mm=222.0,
-        objective=Objective(norm="rms", weighted=False, null_at_mm=80.0),
-    )
+    mine = exact(pivot_to_spindle_mm=222.0, norm="rms", weight="none", null_at_mm=80.0)
     assert mine.scheme == OWN_OBJECTIVE
     assert 80.0 in [pytest.approx(r, abs=1e-9) for r in mine.arm.null_radii_mm]
 
@@ -110,24 +111,24 @@ def test_an_objective_of_ones_own() -> None:
         ({}, "pivot-to-spindle", "neither length"),
         ({"pivot_to_spindle_mm": 222.0, "effective_length_mm": 240.0}, "pivot-to-spindle", "both"),
         ({"pivot_to_spindle_mm": 222.0, "held": "overhang"}, "held", "offset-angle"),
-        ({"pivot_to_spindle_mm": 222.0, "held": "effective-length"}, "held", "leave --held out"),
+        ({"pivot_to_spindle_mm": 222.0, "held": "effective-length"}, "held", "leave held out"),
         ({"pivot_to_spindle_mm": 222.0, "held": "offset-angle"}, "offset-angle", "straight arm"),
-        ({"pivot_to_spindle_mm": 222.0, "offset_angle_rad": 0.4}, "offset-angle", "--held"),
-        ({"pivot_to_spindle_mm": 222.0, "scheme": "null-radii"}, "scheme", "leave out --exact"),
+        ({"pivot_to_spindle_mm": 222.0, "offset_angle_deg": 22.9183}, "offset-angle", "add held"),
+        ({"pivot_to_spindle_mm": 222.0, "scheme": "null-radii"}, "scheme", "leave out exact"),
         ({"pivot_to_spindle_mm": 222.0, "scheme": "lofgren"}, "scheme", "lofgren-a"),
         ({"pivot_to_spindle_mm": 90.0}, "pivot-to-spindle", "120 to 500"),
         (
             {
                 "pivot_to_spindle_mm": 222.0,
                 "held": "offset-angle",
-                "offset_angle_rad": 0.4,
+                "offset_angle_deg": 22.9183,
                 "scheme": "lofgren-b",
             },
             "scheme",
             "lofgren-c",
         ),
         (
-            {"pivot_to_spindle_mm": 222.0, "overhang_range_mm": (80.0, 90.0)},
+            {"pivot_to_spindle_mm": 222.0, "record": "7", "overhang_range_mm": (55.0, 60.0)},
             "overhang-range",
             "lower limit",
         ),
@@ -135,8 +136,8 @@ def test_an_objective_of_ones_own() -> None:
             {
                 "pivot_to_spindle_mm": 222.0,
                 "held": "offset-angle",
-                "offset_angle_rad": 0.4,
-                "offset_range_rad": (0.2, 0.3),
+                "offset_angle_deg": 22.9183,
+                "offset_range_deg": (11.0, 17.0),
             },
             "offset-range",
             "upper limit to 22.919 deg",
@@ -146,7 +147,7 @@ def test_an_objective_of_ones_own() -> None:
 def test_what_is_refused(arguments: dict[str, object], name: str, says: str) -> None:
     """The error names the input and says what to do."""
     with pytest.raises(InputError, match=re.escape(says)) as refusal:
-        solve_exact(**arguments)  # type: ignore[arg-type]
+        exact(**arguments)
     assert refusal.value.name == name
 
 
@@ -158,30 +159,30 @@ def test_limits_that_exclude_every_arm_say_how_far_to_loosen(
     """Loosened by what the error says, to the digit it prints, there is an arm; by less, none."""
     limits = {
         "overhang_range_mm": (14.0, 16.0),
-        "offset_range_rad": tuple(math.radians(v) for v in offsets),
+        "offset_range_deg": offsets,
     }
     with pytest.raises(InputError) as refusal:
-        solve_exact(pivot_to_spindle_mm=222.0, scheme=scheme, **limits)
+        exact(pivot_to_spindle_mm=222.0, scheme=scheme, **limits)
     assert refusal.value.name == "offset-range"
     match = re.search(r"loosen its (lower|upper) limit to ([\d.]+) deg", str(refusal.value))
     assert match is not None
     for slack, fits in ((0.0, True), (-0.002, False)):
         end = float(match[2]) + (slack if match[1] == "upper" else -slack)
         ends = (offsets[0], end) if match[1] == "upper" else (end, offsets[1])
-        loosened = {**limits, "offset_range_rad": tuple(math.radians(v) for v in ends)}
+        loosened = {**limits, "offset_range_deg": ends}
         if fits:
-            solve_exact(pivot_to_spindle_mm=222.0, scheme=scheme, **loosened)
+            exact(pivot_to_spindle_mm=222.0, scheme=scheme, **loosened)
         else:
             with pytest.raises(InputError):
-                solve_exact(pivot_to_spindle_mm=222.0, scheme=scheme, **loosened)
+                exact(pivot_to_spindle_mm=222.0, scheme=scheme, **loosened)
 
 
 def test_a_null_and_an_angle_that_the_slots_cannot_bring_together() -> None:
     """Both kept, one overhang is left; when the range misses it the error names it."""
-    fixed = {"pivot_to_spindle_mm": 222.0, "held": "offset-angle", "offset_angle_rad": 0.4}
-    left = solve_exact(**fixed, scheme="stevenson").arm.overhang_mm
+    fixed = {"pivot_to_spindle_mm": 222.0, "held": "offset-angle", "offset_angle_deg": 22.9183}
+    left = exact(**fixed, scheme="stevenson").arm.overhang_mm
     with pytest.raises(InputError, match=f"{left:.3f}") as refusal:
-        solve_exact(**fixed, scheme="stevenson", overhang_range_mm=(5.0, 8.0))
+        exact(**fixed, scheme="stevenson", overhang_range_mm=(5.0, 8.0))
     assert refusal.value.name == "overhang-range"
 
 
@@ -211,16 +212,17 @@ def test_whatever_is_asked_is_answered_or_refused(seed: int) -> None:
     rng = random.Random(seed)
     for _ in range(100):
         limits = {
-            "overhang_range_mm": some_range(rng, -100, 100),
-            "offset_range_rad": some_range(rng, -1, 1),
+            "overhang_range_mm": some_range(rng, -60, 60),
+            "offset_range_deg": some_range(rng, -57, 57),
         }
         length = rng.choice(["pivot_to_spindle_mm", "effective_length_mm"])
         held = rng.random() < 0.3
-        own = Objective(
-            norm=rng.choice(["peak", "rms"]),
-            weighted=rng.random() < 0.5,
-            null_at_mm=rng.choice([None, rng.uniform(30, 220)]),
-        )
+        own = {
+            "norm": rng.choice(["peak", "rms"]),
+            "weight": rng.choice(["radius", "none"]),
+            "null_at_mm": rng.choice([None, rng.uniform(30, 220)]),
+        }
+        aim = rng.choice([own, {"scheme": rng.choice(list(SCHEMES))}])
         count = rng.randint(1, 3)
         play = Play(
             records=tuple(some_record(rng) for _ in range(count)), shares=(1 / count,) * count
@@ -228,15 +230,14 @@ def test_whatever_is_asked_is_answered_or_refused(seed: int) -> None:
         refusal = ""
         found = None
         try:
-            found = solve_exact(
-                **{length: rng.uniform(121, 540)},
+            found = exact(
+                **{length: rng.uniform(121, 500)},
                 **limits,
+                **aim,
                 held="offset-angle" if held else None,
-                offset_angle_rad=rng.uniform(-0.3, 0.9) if held else None,
-                scheme=rng.choice(list(SCHEMES)),
-                objective=rng.choice([None, own]),
+                offset_angle_deg=rng.uniform(-17, 51) if held else None,
                 record=some_record(rng),
-                play=rng.choice([None, play]),
+                play=rng.choice([(), play]),
             )
         except InputError as error:
             refusal = str(error)
@@ -246,6 +247,6 @@ def test_whatever_is_asked_is_answered_or_refused(seed: int) -> None:
             continue
         json.dumps(found.as_dict(), allow_nan=False)
         for value, limit in zip(
-            (found.arm.overhang_mm, found.arm.offset_angle_rad), limits.values(), strict=True
+            (found.arm.overhang_mm, found.arm.offset_angle_deg), limits.values(), strict=True
         ):
             assert limit is None or limit[0] - 1e-9 <= value <= limit[1] + 1e-9

@@ -14,7 +14,7 @@ import pytest
 from scipy import integrate, optimize
 
 from protractor.alignments.objective import Objective, Span
-from protractor.alignments.optimum import best_arms
+from protractor.alignments.optimum import best_arm
 from protractor.arms.arm import Floats, tracking_angle
 
 TOLERANCE_MM, TOLERANCE_RAD = 1e-7, 1e-8
@@ -53,7 +53,7 @@ class Case:
 
     def solved(self, objective: Objective, held_rad: float | None = None) -> tuple[Floats, float]:
         """Overhang and offset angle of ours, and its objective."""
-        best = best_arms(
+        best = best_arm(
             objective,
             [
                 Span(inner_mm=a, outer_mm=b, share=s, factor=f)
@@ -64,8 +64,9 @@ class Case:
             offset_angle_rad=held_rad,
             **{f"{self.held.replace('-', '_')}_mm": self.length},
         )
+        assert best is not None
         scale = 100 if self.weighted else 1
-        return np.array([best.overhang_mm, best.offset_angle_rad]), float(best.level) * scale
+        return np.array([best.overhang_mm, best.offset_angle_rad]), best.level * scale
 
 
 def random_case(rng: np.random.Generator, spans: int = 1) -> Case:

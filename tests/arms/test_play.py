@@ -8,7 +8,6 @@ import pytest
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.alignments.exact import solve_exact
 from protractor.alignments.objective import spans_of
 from protractor.arms.play import Play, side_minutes
 from protractor.arms.records import record
@@ -37,9 +36,9 @@ def test_figures_are_weighed_by_shares() -> None:
 
 def test_the_exact_optimum_is_best_for_what_is_played() -> None:
     """Least squares over both records beats least squares over either, on both together."""
-    best = solve_exact(pivot_to_spindle_mm=222.0, scheme="lofgren-c", play=BOTH)
+    best = align(Deck(exact=True, pivot_to_spindle_mm=222.0, scheme="lofgren-c", play=BOTH))
     for side in (LARGE, SMALL):
-        other = solve_exact(pivot_to_spindle_mm=222.0, scheme="lofgren-c", record=side)
+        other = align(Deck(exact=True, pivot_to_spindle_mm=222.0, scheme="lofgren-c", record=side))
         on_both = align(
             Deck(pivot_to_spindle_mm=222.0, null_radii_mm=other.arm.null_radii_mm, play=BOTH)
         )

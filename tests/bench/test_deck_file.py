@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import random
+import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import replace
@@ -15,10 +16,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.exact import solve_exact
+from protractor.alignments.align import align
+from protractor.alignments.deck import Deck
 from protractor.arms.schemes import SCHEMES
 from protractor.bench.deck_file import csv_text, decks_of, read_decks, toml_text
-from protractor.bench.decks import FIELDS, Deck, deck_stem, read_deck
+from protractor.bench.decks import FIELDS, deck_stem, read_deck, remark
 from protractor.errors import InputError
 from tests.conftest import Ran
 
@@ -116,9 +118,9 @@ def test_csv_of_a_spreadsheet_in_utf_16(tmp_path: Path) -> None:
         ("null-radii = [66]", "null-radii", "two lengths"),
         ('null-radii = "66 to 120 mm"', "null-radii", "two lengths"),
         ("null-radii = [120, 66]", "null-radii", "the inner one first"),
-        ('record = "12-iec-1987"', "record", "add --inner-radius"),
+        ('record = "12-iec-1987"', "record", "add inner-radius"),
         ('overhang = "15±x"', "overhang", "a number after the ±"),
-        ('linear-offset = "93 deg"', "linear-offset", "mend the unit"),
+        ('linear-offset = "93 deg"', "linear-offset", "correct the unit"),
         ("notes.x = 1", "notes", "got a table of 1"),
         ('"pivot_to_spindle" = 223', "pivot-to-spindle", "the field twice"),
     ],
@@ -160,7 +162,7 @@ def test_exact_optimum(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.csv", row))
     assert found.decks == (toml,)
     assert [fault.error.name for fault in found.faults] == ["null-radii", "exact"]
-    assert toml.alignment() == solve_exact(pivot_to_spindle_mm=222.0)
+    assert align(toml) == align(Deck(pivot_to_spindle_mm=222.0, exact=True))
 
 
 STATED = """[[deck]]
@@ -188,11 +190,11 @@ def test_statements(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.toml", STATED))
     assert found.faults == ()
     odd, sound, new = found.decks
-    assert "overhang is off, by 1.70 mm too little" in odd.remark()
-    assert (sound.remark(), new.remark()) == ("", "")
-    assert odd.alignment().arm.pivot_to_spindle_mm == 222.3
-    assert sound.alignment() == Deck(name="x", pivot_to_spindle_mm=222.0).alignment()
-    assert new.alignment().arm.effective_length_mm == 239.3
+    assert "overhang is off, by 1.70 mm too little" in remark(odd)
+    assert (remark(sound), remark(new)) == ("", "")
+    assert align(odd).arm.pivot_to_spindle_mm == 222.3
+    assert align(sound) == align(Deck(pivot_to_spindle_mm=222.0))
+    assert align(new).arm.effective_length_mm == 239.3
     assert dict(odd.stated)["effective-length"] == "239"
     for name, text in (("e.toml", toml_text(found.decks)), ("e.csv", csv_text(found.decks))):
         again = read_decks(write(tmp_path, name, text))
@@ -293,7 +295,7 @@ def test_long_names_that_differ_late(tmp_path: Path) -> None:
         ("d.toml", b'title = "x"\n[[deck]]\nname = "A"\n', "line 1: title"),
         ("d.toml", b'[[decks]]\nname = "A"\n', "did you mean deck?"),
         ("d.toml", b"a = " + b"[" * 5000, "nested too deep|Invalid|Unclosed"),
-        ("d.toml", b"a = " + b"9" * 5000, "limit|digits"),
+        ("d.toml", b"a = " + b"9" * 5000, "line 1: a;"),
         ("d.json", b"{}", "a name with .json; allowed: one in .toml or .csv"),
         ("d", b"x", "a name with no ending"),
     ],
@@ -525,3 +527,112 @@ def test_fuzz_of_commands(run: Run, name: str) -> None:
             assert path.read_bytes() == data
         else:
             assert any(deck.name == "New" for deck in read_decks(path).decks)
+
+
+BEYOND_MEASURE = (
+    "9" * 400,
+    "9" * 5000,
+    "-" + "9" * 5000,
+    "0x" + "f" * 5000,
+    "1e400",
+    "1e-320",
+    "nan",
+    "-inf",
+    f'"{"9" * 400}"',
+    f'"3 {"9" * 400}/1"',
+    '"1/0"',
+    '"0e999"',
+    f'"222±{"9" * 400}"',
+    f'"{"x" * 5000}"',
+)
+
+
+@pytest.mark.parametrize("cell", BEYOND_MEASURE)
+@pytest.mark.parametrize("field", ["pivot-to-spindle", "overhang", "rpm", "paper", "null-radii"])
+def test_one_bad_cell_is_one_bad_deck(tmp_path: Path, field: str, cell: str) -> None:
+    """A number that none can be: one short line with its place, and the other decks go on."""
+    pivot = "" if field == "pivot-to-spindle" else "pivot-to-spindle = 222\n"
+    found = read_decks(
+        write(
+            tmp_path,
+            "d.toml",
+            f'[[deck]]\nname = "A"\npivot-to-spindle = 222\n'
+            f'[[deck]]\nname = "B"\n{field} = {cell}\n{pivot}'
+            f'[[deck]]\nname = "C"\npivot-to-spindle = 230\n',
+        )
+    )
+    assert [deck.name for deck in found.decks] == ["A", "C"]
+    [fault] = found.faults
+    assert (fault.line, fault.deck, fault.error.name) == (6, "B", field)
+    assert len(str(fault)) < 400
+
+
+@pytest.mark.parametrize("cell", [text.strip('"') for text in BEYOND_MEASURE])
+def test_one_bad_cell_in_a_row(tmp_path: Path, cell: str) -> None:
+    """The same in a CSV file."""
+    text = f'name,pivot-to-spindle\nA,222\nB,"{cell}"\nC,230\n'
+    found = read_decks(write(tmp_path, "d.csv", text))
+    assert [deck.name for deck in found.decks] == ["A", "C"]
+    assert [fault.line for fault in found.faults] == [3]
+
+
+@pytest.mark.parametrize("name", ["9" * 5000, "0x" + "f" * 5000, '["' + "x" * 5000 + '"]', "{a=1}"])
+def test_a_name_that_is_none(tmp_path: Path, name: str) -> None:
+    """A name that is a number of thousands of digits, a list or a table is a fault like others."""
+    found = read_decks(write(tmp_path, "d.toml", f"[[deck]]\nname = {name}\n"))
+    assert {fault.error.name for fault in found.faults} == {"name"}
+    assert all(len(str(fault)) < 400 and len(fault.deck) <= 80 for fault in found.faults)
+
+
+def test_digits_in_a_text_stay(tmp_path: Path) -> None:
+    """A note of a thousand digits beside a number that is cut is the note that was written."""
+    note = "1" * 1000
+    text = f'[[deck]]\nname = "A"\npivot-to-spindle = 222\nnotes = "{note}"\n'
+    text += f'[[deck]]\nname = "B"\nrpm = {"9" * 5000}\n'
+    [deck] = read_decks(write(tmp_path, "d.toml", text)).decks
+    assert deck.notes == note
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("d.toml", b'[[deck]]\nname = "' + b"x" * 50_000_000 + b'"\n', "over 8,000,000 bytes"),
+        ("d.csv", b"name\n" + b"x" * 50_000_000 + b"\n", "over 8,000,000 bytes"),
+        ("d.toml", b'[[deck]]\nname = "' + b"x" * 7_000_000 + b'"\n', "line 2: 7,000,009"),
+        ("d.toml", b"[[deck]]\n" + b"a." * 500_000 + b"b = 1\n", "line 2: 1,000,005 characters"),
+    ],
+)
+def test_files_without_measure(tmp_path: Path, name: str, content: bytes, said: str) -> None:
+    """Files and lines larger than a list of decks has are refused before they are read."""
+    with pytest.raises(InputError, match=said):
+        read_decks(write(tmp_path, name, content))
+
+
+FORMULAS = ("=1+1", "+1+1", "-1+1", "@A1", "'=1+1", "''=", "＝1", '=HYPERLINK("x","y")', "-", "=")
+
+
+@pytest.mark.parametrize("semicolons", [False, True])
+def test_a_spreadsheet_computes_nothing(tmp_path: Path, semicolons: bool) -> None:
+    """Names and notes that begin as a formula does are written as text, and read back the same.
+
+    Which beginnings count: OWASP, 'CSV Injection'. Numbers stay numbers, negative ones too.
+    """
+    decks = [
+        Deck(
+            name=f"{text} {at}",
+            pivot_to_spindle_mm=222.0,
+            notes=text,
+            stated=(("overhang", "-15"), ("linear-offset", "-93.5±0.5")),
+        )
+        for at, text in enumerate((*FORMULAS, "-5", "+5", "'tis", "a=1"))
+    ]
+    text = csv_text(decks, semicolons=semicolons)
+    rows = list(csv.reader(text.splitlines(), delimiter=";" if semicolons else ","))
+    number = re.compile(r"[-+]?[0-9.,]+")
+    for cell in (cell for row in rows for cell in row):
+        assert cell[:1] not in tuple("=+-@\t\r＝") or number.fullmatch(cell)
+    assert {row[rows[0].index("overhang")] for row in rows[1:]} == {"-15"}
+    found = read_decks(write(tmp_path, "d.csv", text))
+    assert found.faults == ()
+    assert [(d.name, d.notes) for d in found.decks] == [(d.name, d.notes) for d in decks]
+    assert {dict(d.stated)["linear-offset"] for d in found.decks} == {"-93.5±0.5"}

@@ -141,7 +141,7 @@ BAD = [
     (("solve", "--pivot-to-spindle", "1e999"), "got '1e999'; allowed: 120"),
     (("solve", "--pivot-to-spindle", ""), "got ''; allowed: 120 to 500 mm"),
     (("solve", "--pivot-to-spindle", "about nine inches"), "got 'about nine inches'"),
-    (("solve", "--pivot-to-spindle", "222 parsec"), "(units: mm, cm or in); mend the unit"),
+    (("solve", "--pivot-to-spindle", "222 parsec"), "(units: mm, cm or in); correct the unit"),
     (("solve", "--pivot-to-spindle", "8 3/0 in"), "got '8 3/0 in'"),
     (("solve", "--pivot-to-spindle", "119.9"), "allowed: 120 to 500 mm"),
     (("solve", "--pivot-to-spindle", "500.1"), "allowed: 120 to 500 mm"),

@@ -259,7 +259,7 @@ BAD = [
     (("correct", *D, "--reading", "66"), "--reading: got '66'; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:"), "write the target's radius, a colon"),
     (("correct", *D, "--reading", "66:nan"), "--reading: got '66:nan'"),
-    (("correct", *D, "--reading", "66:1mm"), "mend the unit"),
+    (("correct", *D, "--reading", "66:1mm"), "correct the unit"),
     (("correct", *D, "--reading"), "--reading: got no value; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:4.5", "--reading", "120.9:0"), "what the fan can show"),
     (
@@ -283,7 +283,7 @@ BAD = [
     (("reconcile", *D), "add overhang, offset-angle, linear-offset or null-radii"),
     (("reconcile", *D, "--overhang", "17±0"), "a bound above 0"),
     (("reconcile", *D, "--overhang", "17±"), "a number after the ±"),
-    (("reconcile", *D, "--offset-angle", "23mm"), "mend the unit"),
+    (("reconcile", *D, "--offset-angle", "23mm"), "correct the unit"),
     (
         ("reconcile", "--linear-offset", "150", "--effective-length", "120±5"),
         "effective-length 120 mm",

@@ -2,16 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import click
 import pytest
+from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
-from protractor.inputs.deck import every_input
 
+from protractor.alignments.deck import Deck
+from protractor.arms import inputs
 from protractor.arms.records import RECORD_PRESETS
+from protractor.bench.deck_file import csv_text, toml_text
+from protractor.bench.decks import read_deck
+from protractor.cli import cli
+from protractor.cli.decks_add import field_options
+from protractor.cli.options import Reads, filled
 from protractor.errors import InputError
-from protractor.inputs import deck as inputs
-from protractor.inputs.declaration import Input
+from protractor.inputs.declaration import Input, declared, description
 from protractor.inputs.quantities import near, read_quantity
+
+
+def commands(command: click.Command = cli) -> Iterator[click.Command]:
+    """Every command of the program, groups and what they hold."""
+    yield command
+    if isinstance(command, click.Group):
+        nobody = click.Context(command)
+        for name in command.list_commands(nobody):
+            found = command.get_command(nobody, name)
+            assert found is not None
+            yield from commands(found)
+
+
+EVERY_INPUT = {
+    (asked.name, asked.help): asked
+    for command in commands()
+    for parameter in command.params
+    if isinstance(parameter.type, Reads)
+    for asked in [parameter.type.asked]
+}
+"""Every declared input that a command asks for, each role of a quantity once."""
 
 
 @given(st.floats(120, 500), st.sampled_from(["mm", " mm", "", " millimetres"]))
@@ -31,14 +62,14 @@ def test_fractions_of_an_inch(whole: int, over: int, under: int) -> None:
 @given(st.text(max_size=30))
 def test_any_text_is_read_or_refused(text: str) -> None:
     """Whatever is written: a value in range, or one line that says what is allowed."""
-    for declared in every_input().values():
-        value, said = _read(declared, text)
+    for asked in EVERY_INPUT.values():
+        value, said = _read(asked, text)
         if said:
             assert "\n" not in said
-            assert said.startswith(f"{declared.name}: got ")
-            assert declared.allowed in said
+            assert said.startswith(f"{asked.name}: got ")
+            assert asked.allowed in said
         elif isinstance(value, float):
-            assert declared.low * (1 - 1e-8) <= value <= declared.high * (1 + 1e-8)
+            assert asked.low * (1 - 1e-8) <= value <= asked.high * (1 + 1e-8)
 
 
 def _read(declared: Input, text: str) -> tuple[object, str]:
@@ -55,7 +86,7 @@ def test_quantities_that_are_none() -> None:
         assert read_quantity(text) is None
 
 
-@pytest.mark.parametrize("declared", every_input().values(), ids=lambda d: d.name)
+@pytest.mark.parametrize("declared", EVERY_INPUT.values(), ids=lambda d: d.name)
 def test_declarations(declared: Input) -> None:
     """Each input has a help that is a sentence, and a default that it would take itself."""
     assert declared.help.endswith(".")
@@ -67,3 +98,53 @@ def test_the_beginning_of_a_word_is_near() -> None:
     """Who leaves the year out is asked about the preset that the trade means."""
     assert near("12-iec", RECORD_PRESETS) == "did you mean 12-iec-1958?"
     assert near("", RECORD_PRESETS) == "name one of these"
+
+
+def test_one_range_for_one_quantity() -> None:
+    """A quantity has the same unit and range wherever it is asked for."""
+    for quantity in ("overhang", "offset-angle", "effective-length", "pivot-to-spindle"):
+        ranges = {
+            (asked.unit, asked.low, asked.high)
+            for asked in EVERY_INPUT.values()
+            if asked.name in (quantity, f"now-{quantity}", f"{quantity}-range")
+        }
+        assert len(ranges) == 1, quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planted(Deck):
+    """A deck with one input more, declared once."""
+
+    mat_mm: float | None = declared(
+        Input(name="mat", kind="length", unit="mm", low=0, high=20, help="Thickness of the mat.")
+    )
+
+
+def test_a_new_input_appears_everywhere_by_one_declaration() -> None:
+    """In options, in both kinds of deck files, in `decks add`, and in a form's description."""
+
+    @click.command()
+    @filled(Planted, ("mat_mm",), "deck")
+    def show(deck: Planted) -> None:
+        click.echo(deck.mat_mm)
+
+    assert CliRunner().invoke(show, ["--mat", "0.5cm"]).output == "5.0\n"
+    assert "Thickness of the mat. 0 to 20 mm." in " ".join(
+        CliRunner().invoke(show, ["--help"]).output.split()
+    )
+    deck, faults = read_deck({"name": "A", "pivot-to-spindle": 222, "mat": "4 mm"}, Planted)
+    assert faults == []
+    assert isinstance(deck, Planted)
+    assert deck.mat_mm == 4.0
+    assert "mat = 4.0" in toml_text([deck])
+    assert csv_text([deck]).splitlines() == ["name,pivot-to-spindle,mat", "A,222,4.0"]
+    assert "--mat" in [word for option in field_options_of(Planted) for word in option.opts]
+    assert [row["unit"] for row in description(Planted) if row["name"] == "mat"] == ["mm"]
+    with pytest.raises(InputError, match="mat: got '30'; allowed: 0 to 20 mm"):
+        Planted(mat_mm=30)
+
+
+def field_options_of(kind: type[Deck]) -> list[click.Parameter]:
+    """The options that `decks add` has for a kind of deck."""
+    command = click.command()(field_options(lambda **values: None, kind))
+    return command.params

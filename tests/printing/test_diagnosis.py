@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from protractor.errors import InputError
-from protractor.printing.diagnosis import accepted, diagnose, judged
+from protractor.printing.diagnosis import accept_readings, diagnose, judge_print
 from protractor.printing.fit import fit
 from protractor.printing.paper import PAPERS, paper
 from protractor.printing.readings import INSTRUMENTS, Measured
-from protractor.sheets.calibration import calibration_lengths, match_readings
+from protractor.sheets.calibration import calibration_lengths, read_lines
 from tests.simulated_printer import SimulatedPrinter, draw_printer, read
 
 CALIPERS, RULE, RULER = (INSTRUMENTS[n] for n in ("calipers", "steel-rule", "ruler"))
@@ -59,7 +59,7 @@ def test_whole_sheet_faults(factor: float, on: str, name: str, says: str) -> Non
     assert (found.name, found.weight) == (name, "refuse")
     assert says in found.remedy
     with pytest.raises(InputError):
-        accepted(lines(ENDS, every=factor), RULE, PAPERS[on], A4_MARKS, dialog_checked=True)
+        accept_readings(lines(ENDS, every=factor), RULE, PAPERS[on], A4_MARKS, dialog_checked=True)
 
 
 @pytest.mark.parametrize(("x", "y"), [(0.955, 0.963), (0.9407, 0.949), (0.97, 0.958)])
@@ -75,8 +75,8 @@ def test_alike_within_what_a_printer_does_asks_for_the_dialog(factor: float) -> 
     measured = lines(ENDS, every=factor)
     assert names(measured) == ["looks-like-the-dialog"]
     with pytest.raises(InputError, match="--dialog-checked"):
-        accepted(measured, RULE, PAPERS["a4"], A4_MARKS)
-    accepted(measured, RULE, PAPERS["a4"], A4_MARKS, dialog_checked=True)
+        accept_readings(measured, RULE, PAPERS["a4"], A4_MARKS)
+    accept_readings(measured, RULE, PAPERS["a4"], A4_MARKS, dialog_checked=True)
 
 
 def test_swapped_by_size() -> None:
@@ -166,10 +166,10 @@ def test_shear_beyond_a_printer() -> None:
 def test_notes_do_not_stand_in_the_way() -> None:
     """Single readings and missing diagonals are said, and stored all the same."""
     measured = [Measured(line=k, nominal_mm=160, readings_mm=(160.5,)) for k in "xy"]
-    notes = accepted(measured, RULE, PAPERS["a4"], A4_MARKS)
+    notes = accept_readings(measured, RULE, PAPERS["a4"], A4_MARKS)
     assert {n.name for n in notes} == {"few-readings", "no-diagonals"}
     wild = [Measured(line=k, nominal_mm=160, readings_mm=(159.9, 160.5, 160.2)) for k in "xy"]
-    assert "scatter" in {n.name for n in accepted(wild, CALIPERS, PAPERS["a4"], A4_MARKS)}
+    assert "scatter" in {n.name for n in accept_readings(wild, CALIPERS, PAPERS["a4"], A4_MARKS)}
 
 
 @pytest.mark.parametrize("instrument", [CALIPERS, RULE, RULER], ids=lambda i: i.name)
@@ -179,14 +179,14 @@ def test_healthy_printers_are_let_through(instrument: object) -> None:
     nominal = NEAR if instrument is CALIPERS else ENDS
     for _ in range(400):
         measured = read(draw_printer(random), instrument, random, nominal)  # type: ignore[arg-type]
-        accepted(measured, instrument, PAPERS["a4"], A4_MARKS, dialog_checked=True)  # type: ignore[arg-type]
+        accept_readings(measured, instrument, PAPERS["a4"], A4_MARKS, dialog_checked=True)  # type: ignore[arg-type]
 
 
 def test_readings_are_set_beside_the_sheet() -> None:
     """Nominal lengths are those of the marks that were measured, or the user's own."""
     a4 = paper("a4")
-    ends = match_readings(a4, "ends", {"x": [160.1], "y": [240.1]}, {})
-    near = match_readings(a4, "150", {"x": [150.1], "rising": [150.2]}, {"x": 100.0})
+    ends = read_lines(a4, "ends", {"x": [160.1], "y": [240.1]}, {})
+    near = read_lines(a4, "150", {"x": [150.1], "rising": [150.2]}, {"x": 100.0})
     assert [(m.line, m.nominal_mm) for m in ends] == [("x", 160.0), ("y", 240.0)]
     assert [(m.line, m.nominal_mm) for m in near] == [("x", 100.0), ("rising", 150.0)]
 
@@ -194,8 +194,12 @@ def test_readings_are_set_beside_the_sheet() -> None:
 def test_a_print_out_of_scale_fails_instead_of_being_refused() -> None:
     """On the verification sheet fit-to-page is a failed print; a slip of the reader is no print."""
     profile = fit(lines(ENDS), RULE)
-    answer = judged(profile, lines(ENDS, every=0.96), RULE, PAPERS["a4"], A4_MARKS, budget_mm=0.1)
+    answer = judge_print(
+        profile, lines(ENDS, every=0.96), RULE, PAPERS["a4"], A4_MARKS, budget_mm=0.1
+    )
     assert answer.result.verdict == "fail"
     assert "fit to page" in answer.advice
     with pytest.raises(InputError, match="inches read as mm"):
-        judged(profile, lines(ENDS, every=1 / 25.4), RULE, PAPERS["a4"], A4_MARKS, budget_mm=0.1)
+        judge_print(
+            profile, lines(ENDS, every=1 / 25.4), RULE, PAPERS["a4"], A4_MARKS, budget_mm=0.1
+        )

@@ -8,14 +8,14 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from protractor.inputs.deck import PAPER
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
 from protractor.errors import InputError
-from protractor.printing.paper import PAPERS, Paper, paper, placed, turned
+from protractor.printing.inputs import PAPER
+from protractor.printing.paper import PAPERS, Paper, paper, place_on_paper, turn_sheet
 from protractor.sheets.alignment_sheet import alignment_page
 
 
@@ -114,16 +114,16 @@ def wide(sheet: Paper) -> str:
 
 def test_placed_upright_or_on_its_side() -> None:
     """Upright where it fits, else on its side; else the smallest ISO and US sizes are named."""
-    assert placed(wide, PAPERS["a4"]) == ("a4", False)
-    assert placed(wide, PAPERS["a5"]) == ("a5", True)
+    assert place_on_paper(wide, PAPERS["a4"]) == ("a4", False)
+    assert place_on_paper(wide, PAPERS["a5"]) == ("a5", True)
     with pytest.raises(InputError, match="take A5 or Letter"):
-        placed(wide, paper("100x150mm"))
+        place_on_paper(wide, paper("100x150mm"))
 
     def never(sheet: Paper) -> str:
         raise InputError("paper", sheet.label, "more than there is", "")
 
     with pytest.raises(InputError, match="no paper known here is large enough"):
-        placed(never, PAPERS["a4"])
+        place_on_paper(never, PAPERS["a4"])
 
 
 def test_other_errors_are_not_swallowed() -> None:
@@ -133,12 +133,12 @@ def test_other_errors_are_not_swallowed() -> None:
         raise InputError("null-radii", "equal", "different", "choose")
 
     with pytest.raises(InputError, match="null-radii"):
-        placed(broken, PAPERS["a4"])
+        place_on_paper(broken, PAPERS["a4"])
 
 
 def test_turning_keeps_every_distance() -> None:
     """Upright again, each shape is the same, a quarter turn on; points stay on the paper."""
-    side = turned(PAPERS["a5"])
+    side = turn_sheet(PAPERS["a5"])
     page = Page(
         title="",
         subject="",

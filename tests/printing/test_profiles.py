@@ -9,11 +9,14 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 import tomli_w
 
 from protractor.errors import InputError
+from protractor.printing import profiles
+from protractor.printing.fit import Fit, fit
 from protractor.printing.profiles import FORMAT, Profile, forget, keep, load, profile_for
 from protractor.printing.readings import INSTRUMENTS, Measured
 
@@ -75,6 +78,21 @@ def test_finding_a_profile(file: Path) -> None:
         profile_for(profiles, "desk", "a3")
     with pytest.raises(InputError, match=r"allowed: desk, attic; record it first"):
         profile_for(profiles, "cellar")
+
+
+def test_a_profile_is_fitted_once(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its fit, its correction and its tables take what was computed when it was read."""
+    keep(file, profile(), replace=False)
+    fits: list[object] = []
+
+    def counted(*arguments: Any) -> Fit:
+        fits.append(arguments)
+        return fit(*arguments)
+
+    monkeypatch.setattr(profiles, "fit", counted)
+    (read,) = load(file)
+    assert read.fit.scale_x == read.correction.scale_x == read.as_dict()["fit"]["scale_x"]
+    assert len(fits) == 1
 
 
 def test_forgetting(file: Path) -> None:

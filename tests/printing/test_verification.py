@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from protractor.errors import InputError
-from protractor.printing.fit import Fit, affine, fit
+from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.readings import INSTRUMENTS, Instrument, Measured
 from protractor.printing.verification import advice, default_over_mm, greatest_strain, verify
 from tests.simulated_printer import SimulatedPrinter, read, residual
@@ -41,7 +41,7 @@ def exactly(
 @given(st.floats(0.97, 1.03), st.floats(0.97, 1.03), st.floats(-0.01, 0.01))
 def test_greatest_strain_is_that_of_all_directions(x: float, y: float, s: float) -> None:
     """No direction strays more, and one strays as much: numpy's singular values, and a sweep."""
-    matrix = affine(x, y, s)
+    matrix = SimulatedPrinter(x, y, math.asin(s)).matrix
     angles = np.linspace(0, math.pi, 721)
     lengths = np.linalg.norm(matrix @ np.array([np.cos(angles), np.sin(angles)]), axis=0)
     strain = float(greatest_strain(x, y, s))
@@ -150,7 +150,14 @@ def test_traces_of_mistakes_are_what_mistakes_leave() -> None:
             [Measured(line=k, nominal_mm=150, readings_mm=(wrong[k],) * 3) for k in lines],
             CALIPERS,
         )
-        sent = np.linalg.inv(recorded.matrix)
+        correction = PrintCorrection(
+            printer="simulated",
+            date="",
+            scale_x=recorded.scale_x,
+            scale_y=recorded.scale_y,
+            shear=recorded.shear,
+        )
+        sent = np.array(correction.matrix)
         printed = fit(
             [
                 Measured(line=k, nominal_mm=150, readings_mm=(printer.length(k, 150.0, sent),) * 3)

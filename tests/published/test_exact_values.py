@@ -9,10 +9,8 @@ import pytest
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.alignments.exact import solve_exact
 from protractor.alignments.objective import Objective, Span
-from protractor.alignments.optimum import best_arms
-from protractor.arms.arm import null_radii
+from protractor.alignments.optimum import best_arm
 from protractor.arms.distortion import replay_gain
 from protractor.arms.records import record
 from protractor.arms.schemes import scheme_null_radii
@@ -32,7 +30,8 @@ def test_wilson_on_true_angles() -> None:
     Source: K. Howard, 'Arc Angles', Stereophile, March 2010, p. 2, after P. Wilson, The Gramophone,
     1924. The closed form on sines gives 24.62°: the printed digits need true angles.
     """
-    exact = solve_exact(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE).arm
+    deck = Deck(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE, exact=True)
+    exact = align(deck).arm
     assert abs(exact.overhang_mm - float(WILSON_OVERHANG_MM)) <= half_digit(WILSON_OVERHANG_MM)
     assert abs(exact.offset_angle_deg - float(WILSON_OFFSET_DEG)) <= half_digit(WILSON_OFFSET_DEG)
     sines = align(Deck(effective_length_mm=230.0, scheme="equal-angle", record=HOWARD_SIDE)).arm
@@ -76,15 +75,14 @@ def test_the_closed_form_of_least_squares_is_off_by_up_to_six_tenths() -> None:
     worst = 0.0
     for inner, outer in ((60.325, 146.05), (57.5, 146.05), (57.5, 146.3)):
         closed = np.array(scheme_null_radii("lofgren-c", inner, outer))
-        best = best_arms(
-            Objective.of("lofgren-c"),
-            [Span(inner_mm=inner, outer_mm=outer)],
-            effective_length_mm=np.linspace(170.0, 320.0, 31),
-        )
-        nulls = np.array(
-            null_radii(best.pivot_to_spindle_mm, best.effective_length_mm, best.offset_angle_rad)
-        )
-        worst = max(worst, np.abs(nulls - closed[:, None]).max())
+        for length in np.linspace(170.0, 320.0, 31).tolist():
+            best = best_arm(
+                Objective.of("lofgren-c"),
+                [Span(inner_mm=inner, outer_mm=outer)],
+                effective_length_mm=length,
+            )
+            assert best is not None
+            worst = max(worst, np.abs(np.array(best.arm.null_radii_mm) - closed).max())
     assert 0.45 < worst < 0.75
 
 

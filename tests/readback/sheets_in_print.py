@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from protractor.alignments.align import align
-from protractor.alignments.alignment import chosen_nulls
+from protractor.alignments.align import align, chosen_nulls
 from protractor.alignments.deck import Deck
 from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Page
-from protractor.printing.paper import Paper, paper, placed
+from protractor.printing.paper import Paper, paper, place_on_paper
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.calibration import calibration_page
 from protractor.sheets.numbers import numbers_page
@@ -17,7 +16,7 @@ from protractor.sheets.pivot_gauge import pivot_gauge_page
 from protractor.sheets.two_null import two_null_page
 
 ALIGNMENT = align(Deck(pivot_to_spindle_mm=222.0))
-SCHEME, SIDE, NULLS = chosen_nulls(None, None, None)
+SCHEME, SIDE, NULLS = chosen_nulls(Deck())
 
 Maker = Callable[[Paper, str], Page]
 
@@ -40,7 +39,7 @@ CASES = [
 
 def page_of(kind: str, name: str, note: str = "", clear_margin_mm: float | None = None) -> Page:
     """A sheet on a paper, upright or on its side, as the commands place it."""
-    page, on_its_side = placed(
+    page, on_its_side = place_on_paper(
         lambda sheet: MAKERS[kind](sheet, note), paper(name, clear_margin_mm)
     )
     return turn_upright(page) if on_its_side else page

@@ -23,7 +23,7 @@ from protractor.drawing.extent import outline
 from protractor.drawing.shapes import Circle, Label, Line, Page, Shape, Stroke
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
-from protractor.printing.fit import Correction, fit
+from protractor.printing.fit import PrintCorrection, fit
 from protractor.printing.paper import CLEAR_SIDE_MM
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets.calibration import calibration_lengths
@@ -36,9 +36,9 @@ WORST = SimulatedPrinter(scale_x=1.02, scale_y=0.98, lean_rad=0.005)
 CONTRARY = SimulatedPrinter(scale_x=0.98, scale_y=1.02, lean_rad=-0.005)
 
 
-def correction_of(printer: SimulatedPrinter) -> Correction:
+def correction_of(printer: SimulatedPrinter) -> PrintCorrection:
     """The exact correction of a simulated printer."""
-    return Correction(
+    return PrintCorrection(
         printer="an invented printer, upstairs",
         date="2026-03-31",
         scale_x=printer.scale_x,
@@ -200,7 +200,7 @@ def test_loop_from_paper_to_paper() -> None:
         measured.append(Measured(line=line, nominal_mm=wanted, readings_mm=readings))
         assert abs(on_paper / wanted - 1) > 0.001
     found = fit(measured, INSTRUMENTS["calipers"])
-    correction = Correction(
+    correction = PrintCorrection(
         printer="p", date="", scale_x=found.scale_x, scale_y=found.scale_y, shear=found.shear
     )
     corrected = pdf_bytes([page], correction.matrix)
@@ -257,7 +257,7 @@ def mark_distance(
 
 
 def end_distance(
-    data: bytes, page: Page, line: str, correction: Correction, printer: SimulatedPrinter
+    data: bytes, page: Page, line: str, correction: PrintCorrection, printer: SimulatedPrinter
 ) -> float:
     """Distance on the corrected print of a line's end marks [mm], found in what was sent."""
     start, end, along = start_and_direction(page, line)

@@ -14,17 +14,13 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from protractor.alignments.align import align
-from protractor.alignments.alignment import chosen_nulls
+from protractor.alignments.align import align, chosen_nulls
 from protractor.alignments.deck import Deck
-from protractor.alignments.exact import solve_exact
-from protractor.arms.distortion import Equalisation
-from protractor.arms.play import Play
 from protractor.arms.records import record
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
-from protractor.printing.paper import PAPERS, Paper, placed
+from protractor.printing.paper import PAPERS, Paper, place_on_paper
 from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.two_null import two_null_page
 from tests.collisions import collisions
@@ -52,7 +48,7 @@ def test_targets_are_where_they_should_be(name: str) -> None:
         (c for c, r in circles if abs(r - 0.7) < LENGTH_SLACK_MM),
         key=lambda c: float(np.linalg.norm(c - spindle)),
     )
-    wanted = chosen_nulls(None, None, None)[2]
+    wanted = chosen_nulls(Deck())[2]
     straight = [s for s in strokes if not s.curved]
     assert len(points) == 2
     for null, radius in zip(points, wanted, strict=True):
@@ -124,9 +120,9 @@ def test_any_nulls_on_any_paper(
 
     if inner + gap > 120 or paper == "a5":
         with suppress(InputError):
-            assert collisions(placed(make, PAPERS[paper])[0]) == []
+            assert collisions(place_on_paper(make, PAPERS[paper])[0]) == []
     else:
-        assert collisions(placed(make, PAPERS[paper])[0]) == []
+        assert collisions(place_on_paper(make, PAPERS[paper])[0]) == []
 
 
 @pytest.mark.parametrize("nulls", [(29.0, 90.0), (60.0, 76.0), (60.0, 60.0)])
@@ -164,11 +160,14 @@ def test_numbers_on_the_page(paper: str, step: int) -> None:
 
 def test_numbers_of_an_exact_optimum_and_of_replay() -> None:
     """The page says what was held, what stopped it, what is played and how replay counts."""
-    alignment = solve_exact(
-        pivot_to_spindle_mm=222.0,
-        overhang_range_mm=(5.0, 13.0),
-        equalisation=Equalisation(slope_db_octave=3.9),
-        play=Play(records=(record("12"), record("7")), shares=(0.75, 0.25)),
+    alignment = align(
+        Deck(
+            pivot_to_spindle_mm=222.0,
+            exact=True,
+            overhang_range_mm=(5.0, 13.0),
+            replay_slope_db_octave=3.9,
+            play=("12:75", "7:25"),
+        )
     )
     page = numbers_page(alignment, PAPERS["a4"])
     assert collisions(page) == []

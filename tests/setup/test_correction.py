@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from protractor.arms.arm import Arm
 from protractor.arms.records import record
 from protractor.errors import InputError
-from protractor.setup.correction import Reading, as_set_up, correct, fan_reading
+from protractor.setup.correction import Reading, correct, estimate_setting
 from protractor.setup.estimate import COVERAGE
-from protractor.setup.headshell import moved, slide_and_turn
+from protractor.setup.headshell import slide_and_turn
 
 NULLS = (66.0, 120.9)
 TARGET = Arm.through_nulls(NULLS, pivot_to_spindle_mm=222.0)
@@ -56,9 +56,7 @@ def test_a_cartridge_turned_clockwise_reads_positive() -> None:
         offset_angle_rad=TARGET.offset_angle_rad + math.radians(1.0),
     )
     assert seen_from_above(turned, 66.0) == pytest.approx(1.0, abs=1e-9)
-    assert math.degrees(
-        fan_reading(66.0, 222.0, turned.effective_length_mm, turned.offset_angle_rad)
-    ) == pytest.approx(1.0, abs=1e-9)
+    assert math.degrees(turned.tracking_error(66.0)) == pytest.approx(-1.0, abs=1e-9)
 
 
 def test_two_readings_give_the_arm_back() -> None:
@@ -68,7 +66,7 @@ def test_two_readings_give_the_arm_back() -> None:
     for _ in range(2000):
         target = Arm.through_nulls(NULLS, pivot_to_spindle_mm=rng.uniform(190, 400))
         arm = misaligned(rng, target)
-        now = as_set_up(readings_of(arm), target).arm
+        now = estimate_setting(readings_of(arm), target).arm
         worst_mm = max(worst_mm, abs(now.effective_length_mm - arm.effective_length_mm))
         worst_deg = max(worst_deg, abs(now.offset_angle_deg - arm.offset_angle_deg))
     assert worst_mm < 1e-9
@@ -88,14 +86,6 @@ def test_the_moves_lead_to_the_target() -> None:
             )
             assert after.effective_length_mm == pytest.approx(TARGET.effective_length_mm, abs=1e-8)
             assert after.offset_angle_deg == pytest.approx(TARGET.offset_angle_deg, abs=1e-8)
-            told = moved(
-                arm,
-                slide_mm=found.slide_mm,
-                turn_rad=math.radians(found.turn_deg),
-                slot_angle_rad=slot,
-                turning_point_mm=point,
-            )
-            assert told.effective_length_mm == pytest.approx(after.effective_length_mm, abs=1e-9)
 
 
 def headshell(arm: Arm, slide: float, turn: float, slot: float, turning_point: float = 0.0) -> Arm:
@@ -230,21 +220,17 @@ def test_a_skewed_stylus_is_counted() -> None:
 @given(
     slide=st.floats(-8, 8), turn=st.floats(-4, 4), beta=st.floats(-5, 30), point=st.floats(0, 12)
 )
-def test_slide_and_turn_undoes_moved(slide: float, turn: float, beta: float, point: float) -> None:
-    """From any setting, `slide_and_turn` finds the moves that `moved` made."""
+def test_slide_and_turn_finds_the_moves(
+    slide: float, turn: float, beta: float, point: float
+) -> None:
+    """From any setting, `slide_and_turn` finds the moves that a headshell made."""
     arm = Arm(
         pivot_to_spindle_mm=222.0,
         effective_length_mm=239.0,
         offset_angle_rad=math.radians(beta),
     )
     slot = math.radians(20.0)
-    after = moved(
-        arm,
-        slide_mm=slide,
-        turn_rad=math.radians(turn),
-        slot_angle_rad=slot,
-        turning_point_mm=point,
-    )
+    after = headshell(arm, slide, math.radians(turn), slot, turning_point=point)
     found = slide_and_turn(
         arm.effective_length_mm,
         arm.offset_angle_rad,
@@ -259,7 +245,7 @@ def test_slide_and_turn_undoes_moved(slide: float, turn: float, beta: float, poi
 
 def test_a_slide_along_the_cartridge_keeps_the_linear_offset() -> None:
     """Slots at the offset angle: length and angle change, the linear offset does not."""
-    after = moved(TARGET, slide_mm=3.0, turn_rad=0.0, slot_angle_rad=TARGET.offset_angle_rad)
+    after = headshell(TARGET, slide=3.0, turn=0.0, slot=TARGET.offset_angle_rad)
     assert after.linear_offset_mm == pytest.approx(TARGET.linear_offset_mm, abs=1e-12)
     assert after.offset_angle_deg < TARGET.offset_angle_deg - 0.2
 

@@ -182,7 +182,7 @@ def test_an_underhung_arm_is_compared_with_straight_ones() -> None:
     arm = straight_arm("equal-angle", SIDE, pivot_to_spindle_mm=240.0)
     found = said(pivot_to_spindle="240.0", overhang=f"{arm.overhang_mm:.2f}", offset_angle="0.0")
     assert found.alignment.scheme == "equal-angle"
-    assert found.best_scheme == "lofgren-a"
+    assert found.best.scheme == "lofgren-a"
     assert found.alignment.as_dict()["null_radii_mm"][0] is None
 
 
@@ -222,7 +222,7 @@ def test_pivot_height_projects_the_length() -> None:
 def test_the_cost_beside_the_best_scheme() -> None:
     """The best scheme on the same deck costs no more than the arm as stated."""
     found = said(pivot_to_spindle="222.0", overhang="15.0", offset_angle="21.5")
-    assert found.best_scheme == "lofgren-a"
+    assert found.best.scheme == "lofgren-a"
     assert found.best.peak_second_harmonic_percent < found.alignment.peak_second_harmonic_percent
 
 
