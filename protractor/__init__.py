@@ -43,6 +43,8 @@ _HOMES = {
     "svg_bytes": "output.svg",
     "dxf_bytes": "output.dxf",
     "page_bytes": "output.formats",
+    "save": "output.formats",
+    "curve_page": "curves.page",
     "Style": "output.style",
     "Cutting": "sheets.cutting",
     "plate_page": "sheets.plate",

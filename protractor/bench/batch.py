@@ -120,21 +120,23 @@ def run_batch(
         texts: list[tuple[int, str]] = []
         if not resume:
             before = Earlier(outcomes={}, ours=frozenset())
-        with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
-            for outcome in outcomes:
-                if outcome.pop("full", False):
-                    remedy = "make room, then say --resume to go on"
-                    raise InputError("folder", folder, "a disk with room for the sheets", remedy)
-                text = as_text(outcome)
-                texts.append((outcome["line"], text))
-                if outcome["status"] == "written":
-                    journal.add(text)
-                if progress is not None:
-                    progress(outcome)
+        try:
+            with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
+                for outcome in outcomes:
+                    if outcome.pop("full", False):
+                        remedy = "make room, then say `resume` to go on"
+                        allowed = "a disk with room for the sheets"
+                        raise InputError("folder", folder, allowed, remedy)
+                    text = as_text(outcome)
+                    texts.append((outcome["line"], text))
+                    if outcome["status"] == "written":
+                        journal.add(text)
+                    if progress is not None:
+                        progress(outcome)
+        finally:
+            clear_parts(folder)  # of the processes that were ended in the midst of a file
         texts.sort(key=lambda pair: pair[0])
-        batch = _finish(folder, Outcomes(text for _, text in texts), journal)
-        clear_parts(folder)
-    return batch
+        return _finish(folder, Outcomes(text for _, text in texts), journal)
 
 
 def _outcomes(

@@ -16,8 +16,8 @@ from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.bench.decks import deck_stem, remark
 from protractor.bench.ledger import Outcome, sha256
+from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Page
-from protractor.drawing.turning import upright
 from protractor.errors import InputError
 from protractor.files import no_room, refuse, write_whole
 from protractor.output.formats import ENDINGS, page_bytes
@@ -65,7 +65,7 @@ class SheetChoice:
     def _placed(self, deck: Deck, make: Callable[[Paper], Page]) -> Page:
         """A page on the deck's paper, upright or drawn on its side."""
         page, on_its_side = place_on_paper(make, self.paper_of(deck))
-        return upright(page) if on_its_side else page
+        return turn_upright(page) if on_its_side else page
 
     def paper_of(self, deck: Deck) -> Paper:
         """The paper of a deck, with its own clear margin."""

@@ -162,14 +162,14 @@ def command(
         from protractor.curves.page import curve_page
         from protractor.files import write_whole
 
-        data = curve_page(
+        curves = curve_page(
             comparison,
-            format_name=output.suffix.lower().lstrip("."),
             paper=paper_named(deck.paper or "a4"),
             title=deck.name,
             by_time=x_axis == "time",
             minutes=side_minutes,
         )
+        data = curves.file_bytes(output.suffix.lower().lstrip("."))
         write_whole(output, data, force=force)
     for name, reason in comparison.left_out:
         click.echo(f"protractor: note: {name} is left out: {reason.line('--')}", err=True)

@@ -135,9 +135,9 @@ class OnPaper:
         page, on_its_side = place_on_paper(make, self.paper)
         if not on_its_side:
             return page
-        from protractor.drawing.turning import upright
+        from protractor.drawing.movement import turn_upright
 
-        return upright(page)
+        return turn_upright(page)
 
 
 def profile_of(printer: str, paper: Paper, profile_file: Path | None) -> Profile:

@@ -7,13 +7,14 @@ their ends; the one accent is for the present setting.
 from __future__ import annotations
 
 import io
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from protractor import __version__
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.comparison import Comparison
 from protractor.arms.play import side_minutes
-from protractor.curves.panels import LINE_MM, TEXT_PT, Along, panels, write
+from protractor.curves.panels import LINE_MM, TEXT_PT, SideAxis, draw_panels, write
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import printable, wrap
 from protractor.errors import InputError
@@ -27,6 +28,16 @@ TITLE_PT = 14.0
 SMALLEST_MM = (190.0, 250.0)
 """On smaller paper the names of the curves run into each other."""
 
+COLUMNS_MM = {
+    "overhang": 40.0,
+    "offset": 56.0,
+    "null radii": 93.0,
+    "tracking error: peak": 128.0,
+    "second harmonic: peak": 166.0,
+    "rms": 184.0,
+}
+"""The columns of the table, and where each ends from the left edge of the clear area."""
+
 READING = (
     "How to read it. Where a curve crosses zero (rings), the cartridge stands exactly along the "
     "groove. Distortion goes with error over radius: the same error costs more further in. The "
@@ -35,16 +46,70 @@ READING = (
 )
 
 
+SETTINGS: dict[Any, Any] = {
+    "axes.unicode_minus": False,
+    "text.parse_math": False,
+    "pdf.fonttype": 42,
+    "svg.fonttype": "path",
+    "svg.hashsalt": "protractor",
+}
+"""What the plotting library is set to: the house's typeface, and the same bytes each time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curves:
+    """One portrait page with three panels of curves; a notebook shows it.
+
+    The curves run along `axis`; `title` is the heading.
+    """
+
+    comparison: Comparison
+    paper: Paper
+    axis: SideAxis
+    title: str
+
+    @property
+    def formats(self) -> tuple[str, ...]:
+        """The formats that `file_bytes` knows."""
+        return "pdf", "svg", "png"
+
+    def file_bytes(self, file_format: str) -> bytes:
+        """The page as a file of one of its `formats`, without dates: same inputs, same bytes."""
+        with undisturbed("MATPLOTLIBRC"):
+            import matplotlib as mpl
+            from matplotlib.figure import Figure
+
+        creator = f"protractor {__version__}"
+        about: dict[str, dict[str, Any]] = {
+            "pdf": {"Creator": creator, "Producer": creator, "CreationDate": None},
+            "svg": {"Creator": creator, "Date": None},
+            "png": {"Software": creator},
+        }
+        with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
+            paper = self.paper
+            figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
+            top = _heading(figure, self.comparison, paper, self.title)
+            bottom = _reading(figure, self.comparison, paper)
+            draw_panels(figure, self.comparison, paper, self.axis, bottom, top)
+            metadata = {"Title": self.title, **about[file_format]}
+            buffer = io.BytesIO()
+            figure.savefig(buffer, format=file_format, metadata=metadata)
+            return buffer.getvalue()
+
+    def _repr_svg_(self) -> str:
+        """The page as a notebook shows it."""
+        return self.file_bytes("svg").decode("utf-8")
+
+
 def curve_page(
     comparison: Comparison,
     *,
-    format_name: str,
     paper: Paper,
     title: str = "",
     by_time: bool = False,
     minutes: float | None = None,
-) -> bytes:
-    """One portrait page with three panels of curves, as the bytes of a pdf, svg or png file.
+) -> Curves:
+    """The page of curves of a comparison.
 
     `by_time` lets the curves run along the minutes of the first row's record instead of the
     radius; `minutes` takes the place of the estimate of that side's length [min]. Raises
@@ -57,31 +122,15 @@ def curve_page(
             f"a sheet of at least {SMALLEST_MM[0]:g} x {SMALLEST_MM[1]:g} mm for the curves",
             "take A4 or Letter",
         )
-    with undisturbed("MATPLOTLIBRC"):
-        import matplotlib as mpl
-        from matplotlib.figure import Figure
-
     side = comparison.rows[0].record
-    along = Along(
+    axis = SideAxis(
         record=side,
         by_time=by_time,
         minutes=minutes or side_minutes(side),
         estimated=minutes is None,
     )
     heading = printable(title) or "Alignment schemes compared"
-    settings: dict[Any, Any] = {
-        "axes.unicode_minus": False,
-        "text.parse_math": False,
-        "pdf.fonttype": 42,
-        "svg.fonttype": "path",
-        "svg.hashsalt": "protractor",
-    }
-    with undisturbed(), mpl.rc_context(_defaults() | settings):
-        figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
-        top = _heading(figure, comparison, paper, heading)
-        bottom = _reading(figure, comparison, paper)
-        panels(figure, comparison, paper, along, bottom, top)
-        return _saved(figure, format_name, heading)
+    return Curves(comparison=comparison, paper=paper, axis=axis, title=heading)
 
 
 def _defaults() -> dict[Any, Any]:
@@ -89,19 +138,6 @@ def _defaults() -> dict[Any, Any]:
     from matplotlib import rcParamsDefault
 
     return {name: value for name, value in rcParamsDefault.items() if name != "backend"}
-
-
-def _saved(figure: Figure, format_name: str, title: str) -> bytes:
-    """The figure's file without dates: same inputs, same bytes."""
-    creator = f"protractor {__version__}"
-    kinds: dict[str, dict[str, Any]] = {
-        "pdf": {"Title": title, "Creator": creator, "Producer": creator, "CreationDate": None},
-        "svg": {"Title": title, "Creator": creator, "Date": None},
-        "png": {"Title": title, "Software": creator},
-    }
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format=format_name, metadata=kinds[format_name])
-    return buffer.getvalue()
 
 
 def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -> float:
@@ -140,22 +176,12 @@ def _reading(figure: Figure, comparison: Comparison, paper: Paper) -> float:
     for line in lines:
         write(figure, (paper.left, y), line)
         y -= LINE_MM
-    stops = (40.0, 56.0, 93.0, 128.0, 166.0, 184.0)
-    names = (
-        "overhang",
-        "offset",
-        "null radii",
-        "tracking error: peak",
-        "second harmonic: peak",
-        "rms",
-    )
     y = above + LINE_MM * len(comparison.rows)
-    for stop, name in zip(stops, names, strict=True):
+    for name, stop in COLUMNS_MM.items():
         write(figure, (paper.left + stop, y), name, bold=True, anchor="right")
     for row in comparison.rows:
         y -= LINE_MM
-        inner, outer = row.arm.null_radii_mm
-        nulls = [to_hundredth(r) for r in (inner, outer) if r > 0]
+        nulls = [to_hundredth(radius) for radius in row.arm.null_radii_mm if radius > 0]
         cells = (
             f"{to_hundredth(row.arm.overhang_mm)} mm",
             f"{row.arm.offset_angle_deg:.2f}°",
@@ -165,6 +191,6 @@ def _reading(figure: Figure, comparison: Comparison, paper: Paper) -> float:
             f"{row.rms_second_harmonic_percent:.2f} %",
         )
         write(figure, (paper.left, y), row.scheme)
-        for stop, cell in zip(stops, cells, strict=True):
+        for stop, cell in zip(COLUMNS_MM.values(), cells, strict=True):
             write(figure, (paper.left + stop, y), cell, anchor="right")
     return above + LINE_MM * (len(comparison.rows) + 1) + 2.0

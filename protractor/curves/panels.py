@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -39,13 +39,17 @@ DASHES: dict[str, tuple[float, ...]] = {
 
 SMALL_PT, TEXT_PT = 7.5, 8.5
 POINTS = 600
+TICK_PT = 3.0
+BAR_MM, BAR_ROW_MM = 4.0, 5.0
+"""Height of a record's bar, and from one to the next."""
+
 LINE_MM, PANEL_GAP_MM, BEYOND_MM = 4.2, 9.0, 2.0
 LABELS_MM, SAMPLE_MM = 38.0, 9.0
 """Room right of the panels for the names of the curves, and the piece of line before a name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Along:
+class SideAxis:
     """What the curves run along: radius, or minutes of the side of one record.
 
     `minutes` is the side's playing time, `estimated` tells that nobody gave it.
@@ -83,6 +87,12 @@ def _font(size_pt: float, bold: bool = False) -> Any:
     return FontProperties(fname=str(TYPEFACE_FILES[bold]), size=size_pt)
 
 
+def _set_font(labels: Iterable[Any]) -> None:
+    """Sets the figures of an axis in the house's typeface."""
+    for label in labels:
+        label.set_fontproperties(_font(TEXT_PT))
+
+
 def write(
     figure: Figure,
     at_mm: tuple[float, float],
@@ -104,32 +114,32 @@ def write(
     )
 
 
-def panels(
+def draw_panels(
     figure: Figure,
     comparison: Comparison,
     paper: Paper,
-    along: Along,
+    axis: SideAxis,
     bottom: float,
     top: float,
 ) -> None:
     """Three panels above each other, and the recorded areas as bars below them."""
-    records = (along.record,) if along.by_time else comparison.rows[0].played.records
+    records = (axis.record,) if axis.by_time else comparison.rows[0].played.records
     left, right = paper.left + 14.0, paper.right - LABELS_MM
     single = len(records) == 1
     strip = bottom + (23.5 if single else 11.0)
-    strip_height = 5.0 * len(records) + 1.0
+    strip_height = BAR_ROW_MM * len(records) + 1.0
     height = (top - strip - strip_height) / 3 - PANEL_GAP_MM
     inner = min(side.inner_radius_mm for side in records)
     outer = max(side.outer_radius_mm for side in records)
     radius = np.linspace(inner, outer, POINTS)
-    ends = along.place(np.array([inner - BEYOND_MM, outer + BEYOND_MM]))
+    ends = axis.place(np.array([inner - BEYOND_MM, outer + BEYOND_MM]))
     quantities: tuple[tuple[str, Callable[[Alignment], Floats]], ...] = (
         ("Tracking error, degrees", lambda row: np.degrees(row.arm.tracking_error(radius))),
         (
             "Tracking error over radius, degrees per 100 mm",
             lambda row: 100 * np.degrees(row.arm.tracking_error(radius)) / radius,
         ),
-        ("Second harmonic, percent", lambda row: harmonic_curve(row, along.record, radius)),
+        ("Second harmonic, percent", lambda row: harmonic_curve(row, axis.record, radius)),
     )
     for number, (name, quantity) in enumerate(quantities):
         y = strip + strip_height + (2 - number) * (height + PANEL_GAP_MM) + 1.0
@@ -137,22 +147,22 @@ def panels(
         axes.set_xlim(float(ends.min()), float(ends.max()))
         write(figure, (left, y + height + 1.6), name, bold=True)
         drawn = [(row, quantity(row)) for row in comparison.rows]
-        _curves(axes, along.place(radius), drawn)
+        _curves(axes, axis.place(radius), drawn)
         if number < 2:
             axes.axhline(0.0, color="black", linewidth=FINE / MM_PER_POINT)
         else:
             axes.set_ylim(bottom=0.0)
         if number == 0:
-            _nulls(axes, comparison, along, (inner, outer))
+            _nulls(axes, comparison, axis, (inner, outer))
         for edge in {e for s in records for e in (s.inner_radius_mm, s.outer_radius_mm)}:
             axes.axvline(
-                float(along.place(np.array(edge))),
+                float(axis.place(np.array(edge))),
                 color="black",
                 linewidth=THINNEST / MM_PER_POINT,
                 dashes=(12.0, 6.0),
             )
-        _end_labels(figure, axes, along, drawn, (left, right, y, height))
-    _records(figure, comparison, along, records, (left, strip, right - left, strip_height), ends)
+        _end_labels(figure, axes, axis, drawn, (left, right, y, height))
+    _records(figure, comparison, axis, records, (left, strip, right - left, strip_height), ends)
 
 
 def _axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:
@@ -162,11 +172,10 @@ def _axes(figure: Figure, left: float, bottom: float, width: float, height: floa
     axes.spines[["top", "right"]].set_visible(False)
     for spine in axes.spines.values():
         spine.set_linewidth(FINE / MM_PER_POINT)
-    axes.tick_params(width=FINE / MM_PER_POINT, length=3.0, labelbottom=False)
+    axes.tick_params(width=FINE / MM_PER_POINT, length=TICK_PT, labelbottom=False)
     axes.grid(color="#cccccc", linewidth=THINNEST / MM_PER_POINT)
     axes.set_axisbelow(True)
-    for label in axes.get_yticklabels():
-        label.set_fontproperties(_font(TEXT_PT))
+    _set_font(axes.get_yticklabels())
     return axes
 
 
@@ -174,10 +183,10 @@ def _curves(axes: Axes, place: Floats, drawn: list[tuple[Alignment, Floats]]) ->
     """The curves of one panel."""
     for row, value in drawn:
         (line,) = axes.plot(place, value)
-        _styled(line, row)
+        _style(line, row)
 
 
-def _styled(line: Line2D, row: Alignment) -> None:
+def _style(line: Line2D, row: Alignment) -> None:
     """Gives a line the style of a row: black by dashes, the present setting in the accent."""
     now = row.scheme == NOW
     line.set_color(ACCENT if now else "black")
@@ -189,12 +198,12 @@ def _styled(line: Line2D, row: Alignment) -> None:
         line.set_dashes(DASHES[row.scheme])
 
 
-def _nulls(axes: Axes, comparison: Comparison, along: Along, edges: tuple[float, float]) -> None:
+def _nulls(axes: Axes, comparison: Comparison, axis: SideAxis, edges: tuple[float, float]) -> None:
     """A ring at every null radius within the recorded area."""
     radii = [r for row in comparison.rows for r in row.arm.null_radii_mm]
     inside = np.array([r for r in radii if edges[0] - 1e-6 <= r <= edges[1] + 1e-6])
     axes.plot(
-        along.place(inside),
+        axis.place(inside),
         np.zeros_like(inside),
         linestyle="none",
         marker="o",
@@ -209,17 +218,17 @@ def _nulls(axes: Axes, comparison: Comparison, along: Along, edges: tuple[float,
 def _end_labels(
     figure: Figure,
     axes: Axes,
-    along: Along,
+    axis: SideAxis,
     drawn: list[tuple[Alignment, Floats]],
     box: tuple[float, float, float, float],
 ) -> None:
     """The curves' names at their right ends, kept apart, each with a hairline from its curve."""
     left, right, bottom, height = box
     low, high = axes.get_ylim()
-    last = 0 if along.by_time else -1
+    last = 0 if axis.by_time else -1
     ends = [bottom + height * (float(value[last]) - low) / (high - low) for _, value in drawn]
-    heights = _apart(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
-    edge = right - (right - left) * _margin(axes, along)
+    heights = _spread(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
+    edge = right - (right - left) * _margin(axes, axis)
     page = figure.get_size_inches() * 25.4
     from matplotlib.lines import Line2D
 
@@ -236,21 +245,20 @@ def _end_labels(
         piece = Line2D(
             [sample / page[0], (sample + SAMPLE_MM) / page[0]], [y / page[1]] * 2, color="black"
         )
-        _styled(piece, row)
+        _style(piece, row)
         figure.add_artist(piece)
         write(figure, (sample + SAMPLE_MM + 0.8, y - 1.0), row.scheme, bold=row.scheme == NOW)
 
 
-def _margin(axes: Axes, along: Along) -> float:
+def _margin(axes: Axes, axis: SideAxis) -> float:
     """How much of the panel's width lies beyond the curves' right ends."""
     low, high = axes.get_xlim()
-    edge = along.record.inner_radius_mm if along.by_time else None
-    if edge is None:
+    if not axis.by_time:
         return BEYOND_MM / (high - low)
-    return (high - float(along.place(np.array(edge)))) / (high - low)
+    return (high - float(axis.place(np.array(axis.record.inner_radius_mm)))) / (high - low)
 
 
-def _apart(places: list[float], gap: float, low: float, high: float) -> list[float]:
+def _spread(places: list[float], gap: float, low: float, high: float) -> list[float]:
     """Places moved as little as need be to stand `gap` apart between two bounds, order kept."""
     order = sorted(range(len(places)), key=lambda i: places[i])
     # least squares under order: blocks of equal spacing, merged while they overlap
@@ -272,28 +280,27 @@ def _apart(places: list[float], gap: float, low: float, high: float) -> list[flo
     return moved
 
 
-def _other_axis(axes: Axes, along: Along, height: float) -> None:
+def _other_axis(axes: Axes, axis: SideAxis, height: float) -> None:
     """Minutes below the radius, or radius below the minutes."""
-    functions: Any = (along.minute, along.radius)
+    functions: Any = (axis.minute, axis.radius)
     lower: Any = axes.secondary_xaxis(
-        -12.5 / height, functions=functions[::-1] if along.by_time else functions
+        -12.5 / height, functions=functions[::-1] if axis.by_time else functions
     )
     lower.set_xlabel(
-        "radius, mm" if along.by_time else along.minutes_label,
+        "radius, mm" if axis.by_time else axis.minutes_label,
         fontproperties=_font(TEXT_PT),
         labelpad=1.5,
     )
-    lower.tick_params(width=FINE / MM_PER_POINT, length=3.0)
+    lower.tick_params(width=FINE / MM_PER_POINT, length=TICK_PT)
     for spine in lower.spines.values():
         spine.set_linewidth(FINE / MM_PER_POINT)
-    for label in lower.get_xticklabels():
-        label.set_fontproperties(_font(TEXT_PT))
+    _set_font(lower.get_xticklabels())
 
 
 def _records(
     figure: Figure,
     comparison: Comparison,
-    along: Along,
+    axis: SideAxis,
     records: tuple[Record, ...],
     box: tuple[float, float, float, float],
     ends: Floats,
@@ -307,28 +314,27 @@ def _records(
     axes.spines["left"].set_visible(False)
     axes.tick_params(left=False, labelleft=False, labelbottom=True)
     axes.set_xlabel(
-        along.minutes_label if along.by_time else "radius, mm",
+        axis.minutes_label if axis.by_time else "radius, mm",
         fontproperties=_font(TEXT_PT),
         labelpad=1.5,
     )
     if len(records) == 1:
-        _other_axis(axes, along, height)
-    for label in axes.get_xticklabels():
-        label.set_fontproperties(_font(TEXT_PT))
+        _other_axis(axes, axis, height)
+    _set_font(axes.get_xticklabels())
     play = comparison.rows[0].play
     scale = width / float(ends.max() - ends.min())
     for number, side in enumerate(records):
-        edges = along.place(np.array([side.inner_radius_mm, side.outer_radius_mm]))
+        edges = axis.place(np.array([side.inner_radius_mm, side.outer_radius_mm]))
         low, high = float(edges.min()), float(edges.max())
-        share = f"{100 * play.shares[number]:.3g} % " if play and not along.by_time else ""
+        share = f"{100 * play.shares[number]:.3g} % " if play and not axis.by_time else ""
         text = (
             f"{share}{side.name}: recorded from {side.inner_radius_mm:g} "
             f"to {side.outer_radius_mm:g} mm"
         )
-        y = height - 5.0 * (number + 1)
+        y = height - BAR_ROW_MM * (number + 1)
         axes.plot(
             [low, high, high, low, low],
-            [y, y, y + 4.0, y + 4.0, y],
+            [y, y, y + BAR_MM, y + BAR_MM, y],
             color="black",
             linewidth=FINE / MM_PER_POINT,
         )

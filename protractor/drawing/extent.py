@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Point, Shape
+from protractor.drawing.shapes import SHARE_BEFORE, Circle, Label, Line, Point, Shape
 from protractor.drawing.type import MM_PER_POINT, width_mm
 
 if TYPE_CHECKING:
@@ -18,11 +18,14 @@ if TYPE_CHECKING:
 ASCENT, DESCENT = 0.76, 0.22
 """What the letters of a line of text fill above and below the baseline, over their size."""
 
+STRAY_MM = 0.05
+"""How far the chords of an outline may stray from its arcs."""
 
-def label_corners(label: Label) -> list[Point]:
+
+def _label_corners(label: Label) -> list[Point]:
     """The corners of the box that a label's letters fill, the first one again at the end [mm]."""
     width = width_mm(label.text, label.size_pt, label.bold)
-    left = -width * {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
+    left = -width * SHARE_BEFORE[label.anchor]
     right = left + width
     size = label.size_pt * MM_PER_POINT
     low, high = -DESCENT * size, ASCENT * size
@@ -35,18 +38,19 @@ def label_corners(label: Label) -> list[Point]:
 
 
 def outline(shape: Shape) -> list[Point]:
-    """Points along a shape, close enough together to tell where it is to 0.05 mm."""
+    """Points along a shape, close enough together to tell where it is to `STRAY_MM`."""
     if isinstance(shape, Line):
         return [shape.start, shape.end]
     if isinstance(shape, Label):
-        return label_corners(shape)
-    if isinstance(shape, Circle):
-        shape = Arc(shape.centre, shape.radius_mm, 0.0, 2 * math.pi, shape.stroke)
-    sweep = shape.end_rad - shape.start_rad
-    # a chord strays from its arc by r (1 - cos(step / 2))
-    step = 2 * math.acos(max(0.0, 1 - 0.05 / shape.radius_mm))
-    count = max(2, math.ceil(sweep / step))
-    return [shape.at(shape.start_rad + sweep * i / count) for i in range(count + 1)]
+        return _label_corners(shape)
+    arc = shape.arc() if isinstance(shape, Circle) else shape
+    return arc.points(STRAY_MM)
+
+
+def bounds(shapes: Iterable[Shape]) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of what the shapes cover [mm]."""
+    xs, ys = zip(*(point for shape in shapes for point in outline(shape)), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def heights(
@@ -74,7 +78,7 @@ CLEARANCE_MM = 0.3
 """A label's box comes no closer to another label or to the middle of a stroke."""
 
 
-def _geometries(shapes: Sequence[Shape]) -> NDArray[np.object_]:
+def geometries(shapes: Sequence[Shape]) -> NDArray[np.object_]:
     """A label's box, or a stroke's middle line, for each shape."""
     import numpy as np
     import shapely
@@ -91,7 +95,7 @@ def _geometries(shapes: Sequence[Shape]) -> NDArray[np.object_]:
     return lines
 
 
-def _clashes(
+def clashes(
     these: Sequence[Shape],
     those: Sequence[Shape],
     tree: STRtree | None = None,
@@ -104,8 +108,8 @@ def _clashes(
     import shapely
 
     if tree is None:
-        tree = shapely.STRtree(_geometries(those))
-    near = tree.query(_geometries(these), predicate="dwithin", distance=clearance_mm)
+        tree = shapely.STRtree(geometries(those))
+    near = tree.query(geometries(these), predicate="dwithin", distance=clearance_mm)
     for here, there in zip(*near.tolist(), strict=True):
         one, other = these[here], those[there]
         if one is not other and (isinstance(one, Label) or isinstance(other, Label)):
@@ -122,29 +126,12 @@ def place_free(
     """
     import shapely
 
-    tree = shapely.STRtree(_geometries(shapes))
+    tree = shapely.STRtree(geometries(shapes))
     placed: list[Shape] = []
     for groups in choices:
         for group in groups:
-            if any(_clashes(group, shapes, tree)) or any(_clashes(group, [*placed, *group])):
+            if any(clashes(group, shapes, tree)) or any(clashes(group, [*placed, *group])):
                 continue
             placed += group
             break
     return placed
-
-
-def collisions(page: Page, clearance_mm: float = CLEARANCE_MM) -> list[str]:
-    """What runs into a label of the page or leaves the paper, in words; empty when all is well."""
-    import shapely
-
-    paper = shapely.box(0, 0, page.width_mm, page.height_mm)
-    shapes = page.shapes
-    inside = shapely.covers(paper, _geometries(shapes))
-    labels = [shape for shape in shapes if isinstance(shape, Label)]
-    return [
-        *(f"off the paper: {shape}" for shape, ok in zip(shapes, inside, strict=True) if not ok),
-        *(
-            f"{one} runs into {other}"
-            for one, other in _clashes(labels, shapes, clearance_mm=clearance_mm)
-        ),
-    ]

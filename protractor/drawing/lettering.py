@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from protractor.drawing.shapes import Label, Point
+from protractor.drawing.shapes import SHARE_BEFORE, Label, Point
 from protractor.drawing.type import MM_PER_POINT, TYPEFACE_FILES, printable, width_mm
 
 Piece = tuple[Point | None, Point]
@@ -30,20 +30,20 @@ class Contour:
     start: Point
     pieces: tuple[Piece, ...]
 
-    def placed(self, affine: Affine) -> Contour:
+    def place(self, affine: Affine) -> Contour:
         """The contour where an affine map puts it."""
         a, b, c, d, e, f = affine
 
-        def place(point: Point) -> Point:
+        def at(point: Point) -> Point:
             x, y = point
             return a * x + c * y + e, b * x + d * y + f
 
         return Contour(
-            place(self.start),
-            tuple((place(pull) if pull else None, place(end)) for pull, end in self.pieces),
+            at(self.start),
+            tuple((at(pull) if pull else None, at(end)) for pull, end in self.pieces),
         )
 
-    def flattened(self, tolerance_mm: float) -> list[Point]:
+    def flatten(self, tolerance_mm: float) -> list[Point]:
         """The contour's points as a closed polygon that strays at most `tolerance_mm` from it.
 
         A quadratic curve cut into n parts strays from its chords by |p0 - 2 p1 + p2| / (4 n²).
@@ -64,9 +64,9 @@ class Contour:
         return points
 
 
-def placing(label: Label) -> Affine:
+def frame_of(label: Label) -> Affine:
     """How the label's own frame lies on the page: origin at the baseline's start, x along it."""
-    back = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
+    back = SHARE_BEFORE[label.anchor]
     back *= width_mm(printable(label.text), label.size_pt, label.bold)
     cos, sin = math.cos(label.angle_rad), math.sin(label.angle_rad)
     side = -1.0 if label.mirrored else 1.0
@@ -76,13 +76,13 @@ def placing(label: Label) -> Affine:
 
 def contours(label: Label) -> list[Contour]:
     """The contours of a label's glyphs, where they lie on the page [mm]."""
-    a, b, c, d, e, f = placing(label)
+    a, b, c, d, e, f = frame_of(label)
     em = label.size_pt * MM_PER_POINT
     a, b, c, d = a * em, b * em, c * em, d * em
     laid: list[Contour] = []
     for character in printable(label.text):
         glyph, advance = _glyph(character, label.bold)
-        laid += [contour.placed((a, b, c, d, e, f)) for contour in glyph]
+        laid += [contour.place((a, b, c, d, e, f)) for contour in glyph]
         e, f = e + a * advance, f + b * advance
     return laid
 

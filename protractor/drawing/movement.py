@@ -1,72 +1,74 @@
-"""Shapes moved, and a page seen from behind."""
+"""Shapes and pages moved: shifted, seen from behind, or turned to stand upright."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
 from protractor.drawing.shapes import Arc, Circle, Line, Page, Point, Shape
 
+QUARTER = math.pi / 2
 
-def shifted(shapes: Iterable[Shape], by: Point) -> list[Shape]:
+Move = Callable[[Point], Point]
+"""Where a point goes."""
+
+
+def shift(shapes: Iterable[Shape], by: Point) -> list[Shape]:
     """The shapes moved by x and y [mm]."""
-
-    def place(point: Point) -> Point:
-        return point[0] + by[0], point[1] + by[1]
-
-    moved: list[Shape] = []
-    for shape in shapes:
-        if isinstance(shape, Line):
-            moved.append(replace(shape, start=place(shape.start), end=place(shape.end)))
-        elif isinstance(shape, (Arc, Circle)):
-            moved.append(replace(shape, centre=place(shape.centre)))
-        else:
-            moved.append(replace(shape, at=place(shape.at)))
-    return moved
+    return [_move(shape, lambda point: (point[0] + by[0], point[1] + by[1])) for shape in shapes]
 
 
-def flipped(page: Page) -> Page:
+def flip(page: Page) -> Page:
     """The page mirrored left to right about its middle, text and features with it.
 
     Engraved on the underside of clear stock and seen through from above, it reads as the page does.
     Flipping twice gives the page back.
     """
+    return _move_page(page, lambda point: (page.width_mm - point[0], point[1]), mirror=True)
+
+
+def turn_upright(page: Page) -> Page:
+    """The page turned by a quarter, counter-clockwise: the drawing is turned, never the paper.
+
+    A page drawn for a sheet on its side then stands upright: what lay along its width runs up.
+    """
+    turned = _move_page(page, lambda point: (page.height_mm - point[1], point[0]), QUARTER)
+    return replace(turned, width_mm=page.height_mm, height_mm=page.width_mm)
+
+
+def _move_page(page: Page, move: Move, turn_rad: float = 0.0, *, mirror: bool = False) -> Page:
     return replace(
         page,
-        shapes=tuple(_flip(shape, page.width_mm) for shape in page.shapes),
-        features={name: _flip_feature(f, page.width_mm) for name, f in page.features.items()},
+        shapes=tuple(_move(shape, move, turn_rad, mirror=mirror) for shape in page.shapes),
+        features={name: _move_feature(value, move) for name, value in page.features.items()},
     )
 
 
-def _point(point: Point, width_mm: float) -> Point:
-    return width_mm - point[0], point[1]
-
-
-def _flip(shape: Shape, width_mm: float) -> Shape:
+def _move(shape: Shape, move: Move, turn_rad: float = 0.0, *, mirror: bool = False) -> Shape:
+    """The shape with its points moved and its directions turned, or mirrored left to right."""
     if isinstance(shape, Line):
-        return replace(shape, start=_point(shape.start, width_mm), end=_point(shape.end, width_mm))
-    if isinstance(shape, Arc):
-        return replace(
-            shape,
-            centre=_point(shape.centre, width_mm),
-            start_rad=math.pi - shape.end_rad,
-            end_rad=math.pi - shape.start_rad,
-        )
+        return replace(shape, start=move(shape.start), end=move(shape.end))
     if isinstance(shape, Circle):
-        return replace(shape, centre=_point(shape.centre, width_mm))
+        return replace(shape, centre=move(shape.centre))
+    if isinstance(shape, Arc):
+        span = shape.start_rad + turn_rad, shape.end_rad + turn_rad
+        start, end = (math.pi - span[1], math.pi - span[0]) if mirror else span
+        return replace(shape, centre=move(shape.centre), start_rad=start, end_rad=end)
+    angle = shape.angle_rad + turn_rad
     return replace(
         shape,
-        at=_point(shape.at, width_mm),
-        angle_rad=-shape.angle_rad,
-        mirrored=not shape.mirrored,
+        at=move(shape.at),
+        angle_rad=-angle if mirror else angle,
+        mirrored=shape.mirrored != mirror,
     )
 
 
-def _flip_feature(feature: Any, width_mm: float) -> Any:
+def _move_feature(feature: Any, move: Move) -> Any:
+    """A point, several points, or None, moved."""
     if feature is None:
         return None
     if isinstance(feature[0], list):
-        return [_flip_feature(point, width_mm) for point in feature]
-    return [width_mm - feature[0], feature[1]]
+        return [_move_feature(point, move) for point in feature]
+    return list(move((feature[0], feature[1])))

@@ -18,6 +18,9 @@ TYPEFACE_FILES = {
 FONT_NAMES = {False: "ProtractorPlain", True: "ProtractorBold"}
 
 MM_PER_POINT = 25.4 / 72
+CAPITAL_HEIGHT_EM = 0.714
+"""Height of a capital letter over the size."""
+
 SMALLEST_PT = 7.0
 """Nothing on a sheet is set smaller."""
 
@@ -34,6 +37,11 @@ def writable(text: str) -> str:
     Source: Extensible Markup Language 1.0, 5th edition, 2.2, production 2.
     """
     return _UNWRITABLE.sub(MISSING, text.translate({9: " ", 10: " ", 13: " "}))
+
+
+def capital_mm(size_pt: float) -> float:
+    """Height of a capital letter [mm]."""
+    return CAPITAL_HEIGHT_EM * size_pt * MM_PER_POINT
 
 
 @cache

@@ -16,7 +16,7 @@ from typing import Any
 from protractor.drawing.lettering import contours
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Shape, Stroke
 from protractor.drawing.surroundings import undisturbed
-from protractor.drawing.type import MM_PER_POINT, printable, writable
+from protractor.drawing.type import capital_mm, printable, writable
 from protractor.output.style import LAYERS, Style
 
 VERSION = "R2010"
@@ -24,9 +24,6 @@ MILLIMETRES = 4
 METRIC = 1
 TEXT_TOLERANCE_MM = 0.02
 """How far an outline's polygon may stray from the typeface's curve."""
-
-CAP_HEIGHT_EM = 0.714
-"""Height of the typeface's capitals, which is what DXF calls the height of a text."""
 
 BACKWARD = 2
 """The flag of a text that runs from right to left with its letters reversed."""
@@ -141,7 +138,7 @@ def _text(document: Any, space: Any, label: Label, style: Style) -> None:
             outline.lwpoints.set(
                 [
                     (round(x, 4), round(y, 4), 0.0, 0.0, 0.0)
-                    for x, y in contour.flattened(TEXT_TOLERANCE_MM)
+                    for x, y in contour.flatten(TEXT_TOLERANCE_MM)
                 ]
             )
         return
@@ -153,7 +150,7 @@ def _text(document: Any, space: Any, label: Label, style: Style) -> None:
     # two signs in a row would be read as a code
     entity = space.add_text(
         _as_text(printable(label.text)).replace("%%", "%%%%%%"),
-        height=CAP_HEIGHT_EM * label.size_pt * MM_PER_POINT,
+        height=capital_mm(label.size_pt),  # what DXF calls the height of a text
         rotation=math.degrees(label.angle_rad),
         dxfattribs={
             "layer": label.layer,

@@ -14,7 +14,7 @@ from typing import Any
 
 from protractor import __version__
 from protractor.drawing.extent import outline
-from protractor.drawing.shapes import Arc, Label, Line, Page, Point, Stroke
+from protractor.drawing.shapes import SHARE_BEFORE, Arc, Label, Line, Page, Point, Stroke
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import FONT_NAMES, font, printable, width_mm
 from protractor.errors import InputError
@@ -150,11 +150,8 @@ def _draw(canvas: Any, page: Page, place: Place) -> None:
             canvas.setDash([length * POINTS_PER_MM for length in current.dashes_mm])
         if isinstance(shape, Line):
             canvas.line(*place(shape.start), *place(shape.end))
-        elif isinstance(shape, Arc):
-            _curve(canvas, shape, place)
         else:
-            whole = Arc(shape.centre, shape.radius_mm, 0.0, 2 * math.pi, shape.stroke)
-            _curve(canvas, whole, place)
+            _curve(canvas, shape if isinstance(shape, Arc) else shape.arc(), place)
     _write(canvas, [shape for shape in page.shapes if isinstance(shape, Label)], place)
 
 
@@ -195,7 +192,7 @@ def _write(canvas: Any, labels: Sequence[Label], place: Place) -> None:
             font = (label.bold, label.size_pt)
             canvas.setFont(FONT_NAMES[label.bold], label.size_pt)
         x, y = place(label.at)
-        share = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
+        share = SHARE_BEFORE[label.anchor]
         left = share * POINTS_PER_MM * width_mm(text, label.size_pt, label.bold) if share else 0.0
         if label.angle_rad == 0 and not label.mirrored:
             canvas.drawString(x - left, y, text)

@@ -13,7 +13,7 @@ from protractor.errors import InputError
 LAYERS: tuple[Layer, ...] = get_args(Layer)
 
 _BLACK = "#000000"
-COLOUR_PROFILES: Mapping[str, Mapping[Layer, str]] = {
+COLOUR_SETS: Mapping[str, Mapping[Layer, str]] = {
     "black": dict.fromkeys(LAYERS, _BLACK),
     "layers": {
         "engrave": _BLACK,
@@ -33,7 +33,7 @@ TextAs = Literal["outline", "text"]
 class Style:
     """The dress of a cut file: `colours` by layer as #rrggbb, and what becomes of text."""
 
-    colours: Mapping[Layer, str] = field(default_factory=lambda: COLOUR_PROFILES["black"])
+    colours: Mapping[Layer, str] = field(default_factory=lambda: COLOUR_SETS["black"])
     text: TextAs = "outline"
 
 
@@ -46,9 +46,9 @@ def read_colours(text: str) -> Mapping[Layer, str]:
     ('#ff0000', '#000000')
     """
     word = text.strip().lower()
-    if word in COLOUR_PROFILES:
-        return COLOUR_PROFILES[word]
-    colours: dict[Layer, str] = dict(COLOUR_PROFILES["black"])
+    if word in COLOUR_SETS:
+        return COLOUR_SETS[word]
+    colours: dict[Layer, str] = dict(COLOUR_SETS["black"])
     layers = {layer.replace(" ", "-"): layer for layer in LAYERS}
     for pair in word.split(","):
         name, _, colour = (part.strip() for part in pair.partition("="))

@@ -11,7 +11,6 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from protractor import __version__
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.drawing.shapes import (
     FINE,
@@ -30,8 +29,8 @@ from protractor.drawing.shapes import (
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, Paper, larger
-from protractor.sheets import marks
-from protractor.sheets.marks import Paragraph, Region
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Paragraph, Region
 
 CARTRIDGE_SPREAD_MM = 1.0
 """Stylus tip to mounting-hole centres is 9.5 ± 1 mm (IEC 98:1987): the slots' first duty."""
@@ -45,7 +44,12 @@ RING_WORDS_MM = 4.0
 
 CROSS_MM = 7.0
 """Half the length of the cross in the pivot's centre."""
-TEXT_SIZES_PT = (10.0, 9.5, 9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
+
+SPINDLE_UP_MM = 10.0
+"""Spindle above the X bar."""
+
+THINNEST_RING_MM = 0.3
+"""A ring's edge that lies closer to the circle is not drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,43 +100,32 @@ def board_page(
     mounting = mounting or Mounting()
     arm = alignment.arm
     d = arm.pivot_to_spindle_mm
-    bar_y = paper.bottom + marks.BAR_REACH_MM
-    x, y = spindle = (paper.left + SPINDLE_FROM_LEFT_MM, bar_y + marks.BAR_REACH_MM + 10.0)
+    bars = Bars.along_edges(paper)
+    x, y = spindle = (paper.left + SPINDLE_FROM_LEFT_MM, bars.top_of_x + SPINDLE_UP_MM)
     pivot = (x, y + d)
-    low, high = pivot_ring(alignment, mounting.slots_mm)
-    over = max(high + RING_WORDS_MM, d + CROSS_MM, d + (mounting.mount_mm or 0.0) / 2) + 1.0
-    _fits(paper, y + over + paper.height_mm - paper.top, d)
-    bars = _bars(paper, bar_y)
-    drawing = [
-        *marks.spindle(spindle),
-        *_axis(spindle, pivot, d),
-        *_ring(spindle, d, (low, high)),
-        *_drill(pivot, mounting),
-    ]
-    shapes = [shape for bar in bars for shape in marks.bar(*bar)]
+    ring = pivot_ring(alignment, mounting.slots_mm)
+    over = max(ring[1] + RING_WORDS_MM, d + CROSS_MM, d + (mounting.mount_mm or 0.0) / 2) + 1.0
+    _check_room(paper, y + over + paper.height_mm - paper.top, d)
     name = title or "Arm board"
-    text = _text(alignment, paper, mounting, (name, note), (low, high), bars)
-    return Page(
+    return frame.page_on(
+        paper,
         title=name,
         subject=f"Arm board, effective length {to_hundredth(arm.effective_length_mm)} mm, "
         f"{alignment.label}, {paper.label}",
-        paper=paper.name,
-        width_mm=paper.width_mm,
-        height_mm=paper.height_mm,
-        shapes=(*drawing, *shapes, *text),
-        features={
-            "spindle": list(spindle),
-            "pivot": list(pivot),
-            "x_bar": _ends(bars[0]),
-            "y_bar": _ends(bars[1]),
-        },
+        shapes=(
+            *marks.spindle(spindle),
+            *_axis(spindle, pivot, d),
+            *_ring(spindle, d, ring),
+            *_drill(pivot, mounting),
+            *bars.shapes(),
+            *_text(paper, bars, name, _paragraphs(alignment, paper, mounting, ring, bars, note)),
+        ),
+        features={"spindle": list(spindle), "pivot": list(pivot), **bars.features},
     )
 
 
-Bar = tuple[Point, float, float, str]
-
-
-def _fits(paper: Paper, needed_mm: float, pivot_to_spindle_mm: float) -> None:
+def _check_room(paper: Paper, needed_mm: float, pivot_to_spindle_mm: float) -> None:
+    """Raise `InputError` when the paper is not `needed_mm` high."""
     if needed_mm <= paper.height_mm:
         return
     raise InputError(
@@ -146,32 +139,12 @@ def _fits(paper: Paper, needed_mm: float, pivot_to_spindle_mm: float) -> None:
     )
 
 
-def _bars(paper: Paper, bar_y: float) -> tuple[Bar, Bar]:
-    """The two bars that prove the scale: place, length, direction and caption of each."""
-    left, bottom = paper.left + 16, bar_y + marks.BAR_REACH_MM + 4
-    return (
-        ((left, bar_y), math.floor((paper.right - left - 14) / 10) * 10.0, 0.0, "X bar"),
-        (
-            (paper.left + marks.BAR_REACH_MM, bottom),
-            math.floor((paper.top - bottom - 14) / 10) * 10.0,
-            math.pi / 2,
-            "Y bar",
-        ),
-    )
-
-
-def _ends(bar: Bar) -> list[list[float]]:
-    origin, length, angle, _ = bar
-    along = (length, 0.0) if angle == 0 else (0.0, length)
-    return [list(origin), [origin[0] + along[0], origin[1] + along[1]]]
-
-
 def _axis(spindle: Point, pivot: Point, d: float) -> Iterator[Shape]:
     """The line from the spindle to the pivot, with its length."""
     x, y = spindle
-    yield Line((x, y + 9.6), (x, pivot[1] - 8.0), Stroke(FINE, (8.0, 1.5, 1.5, 1.5)))
+    yield Line((x, y + marks.BEYOND_RINGS_MM), (x, pivot[1] - 8.0), marks.SIGHT)
     text = f"pivot to spindle {to_hundredth(d)} mm, centre to centre"
-    yield Label(text, (x - 1.6, y + 16), 8, angle_rad=math.pi / 2)
+    yield Label(text, (x - 1.6, y + 16), frame.NOTE_PT, angle_rad=math.pi / 2)
 
 
 def _ring(spindle: Point, d: float, ring: tuple[float, float]) -> Iterator[Shape]:
@@ -180,12 +153,12 @@ def _ring(spindle: Point, d: float, ring: tuple[float, float]) -> Iterator[Shape
         (d, Stroke(PLAIN)),
         *((edge, Stroke(FINE, (3.0, 1.5))) for edge in ring),
     ):
-        if radius != d and abs(radius - d) < 0.3:
+        if radius != d and abs(radius - d) < THINNEST_RING_MM:
             continue
         reach = RING_REACH_MM / radius
         yield Arc(spindle, radius, math.pi / 2 - reach, math.pi / 2 + reach, stroke)
     for edge, drop in ((ring[0], -3.2), (ring[1], 1.2)):
-        if abs(edge - d) >= 0.3:
+        if abs(edge - d) >= THINNEST_RING_MM:
             tilt = (RING_REACH_MM - 9.0) / edge
             at = polar(spindle, edge + drop, math.pi / 2 + tilt)
             yield Label(f"{to_hundredth(edge)} mm", at, SMALLEST_PT, "middle", angle_rad=tilt)
@@ -201,37 +174,25 @@ def _drill(pivot: Point, mounting: Mounting) -> Iterator[Shape]:
         yield Circle(pivot, mounting.mount_mm / 2, Stroke(FINE, layer="inner cut"))
 
 
-def _text(
-    alignment: Alignment,
-    paper: Paper,
-    mounting: Mounting,
-    words: tuple[str, str],
-    ring: tuple[float, float],
-    bars: tuple[Bar, Bar],
-) -> list[Shape]:
+def _text(paper: Paper, bars: Bars, title: str, paragraphs: list[Paragraph]) -> list[Shape]:
     """Title, numbers, steps and cautions in the column beside the drawing, as large as they fit."""
     left, right = paper.left + SPINDLE_FROM_LEFT_MM + RING_REACH_MM + 4.0, paper.right
     y = paper.top
     shapes: list[Shape] = []
-    for line in wrap(words[0], right - left, 14, bold=True)[:2]:
+    for line in wrap(title, right - left, frame.TITLE_PT, bold=True)[:2]:
         y -= 5.0
-        shapes.append(Label(line, (left, y), 14, bold=True))
+        shapes.append(Label(line, (left, y), frame.TITLE_PT, bold=True))
         y -= 1.2
-    floor = bars[0][0][1] + marks.BAR_REACH_MM + 4.0
-    region = Region(left=left, right=right, bottom=floor, top=y - 2.5)
-    paragraphs = _paragraphs(alignment, paper, mounting, ring, bars)
-    if words[1]:
-        paragraphs.insert(1, Paragraph(text=words[1]))
-    for size in TEXT_SIZES_PT:
-        labels = marks.flow(paragraphs, [region], size)
-        if labels is not None:
-            return [*shapes, *labels]
-    raise InputError(
-        "paper",
-        f"{paper.label}, {paper.width_mm:g} x {paper.height_mm:g} mm",
-        "a sheet with room for the words beside the drawing, from A4 up",
-        "take a larger one",
-    )
+    column = Region(left=left, right=right, bottom=bars.top_of_x + 4.0, top=y - 2.5)
+    labels = frame.flow_largest([paragraphs], [column], frame.SIZES_PT)
+    if labels is None:
+        raise InputError(
+            "paper",
+            f"{paper.label}, {paper.width_mm:g} x {paper.height_mm:g} mm",
+            "a sheet with room for the words beside the drawing, from A4 up",
+            "take a larger one",
+        )
+    return [*shapes, *labels]
 
 
 def _paragraphs(
@@ -239,8 +200,10 @@ def _paragraphs(
     paper: Paper,
     mounting: Mounting,
     ring: tuple[float, float],
-    bars: tuple[Bar, Bar],
+    bars: Bars,
+    note: str,
 ) -> list[Paragraph]:
+    """What the sheet is, the steps in the order of doing, and cautions."""
     arm = alignment.arm
     inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
     mount = (
@@ -252,13 +215,13 @@ def _paragraphs(
         f"Between the dashed arcs, {to_hundredth(ring[0])} to {to_hundredth(ring[1])} mm, slots of "
         f"{mounting.slots_mm:g} mm travel still reach the alignment; 1 mm either way is kept for "
         "the cartridge (stylus to screw holes 9.5 ± 1 mm, IEC 98:1987)."
-        if ring[1] - ring[0] > 0.6
+        if ring[1] - ring[0] > 2 * THINNEST_RING_MM
         else f"Slots of {mounting.slots_mm:g} mm travel leave nothing over: the pivot belongs on "
         "the circle itself."
     )
     steps = (
         f"Print at 100 % (actual size), borderless off. Measure between the centres of the end "
-        f"marks: X bar {bars[0][1]:.1f} mm, Y bar {bars[1][1]:.1f} mm. Do not drill by a sheet "
+        f"marks: {bars.lengths}. Do not drill by a sheet "
         "that is off by more than 0.2 mm.",
         "Compare effective length, pivot to spindle and mounting hole with the arm maker's own "
         "drawing. Where they differ, the maker's drawing counts.",
@@ -270,12 +233,9 @@ def _paragraphs(
         "centre lightly, take the sheet off, check again, then drill.",
         f"Set the arm up, then align the cartridge with an alignment sheet. {slack}",
     )
-    first, *rest = (Paragraph(text=text, mark=f"{at}") for at, text in enumerate(steps, start=1))
     return [
-        Paragraph(
-            text=f"{paper.label}. Print at 100 % (actual size), borderless off. "
-            f"protractor {__version__}"
-        ),
+        Paragraph(text=frame.print_line(paper)),
+        *([Paragraph(text=note)] if note else []),
         Paragraph(
             text=f"Effective length {to_hundredth(arm.effective_length_mm)} mm is kept. The pivot "
             f"belongs {to_hundredth(arm.pivot_to_spindle_mm)} mm from the spindle, overhang "
@@ -283,8 +243,7 @@ def _paragraphs(
             f"{alignment.label}, nulls {inner} and {outer} mm, record {alignment.record.name}. "
             f"{mount}"
         ),
-        Paragraph(text=first.text, mark=first.mark, heading="In this order"),
-        *rest,
+        *frame.in_order(steps),
         Paragraph(
             heading="Before you drill",
             text="Pull the mains plug. Look under the plinth first: motor, wiring, transformer, "

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from shlex import quote
 
-from protractor import __version__
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
@@ -24,9 +23,8 @@ from protractor.errors import InputError
 from protractor.printing.fit import COVERAGE_FACTOR
 from protractor.printing.paper import Paper, larger
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
-from protractor.sheets import marks
-from protractor.sheets.marks import Paragraph, Region
-from protractor.sheets.wording import CARD_TEXT
+from protractor.sheets import frame
+from protractor.sheets.frame import Card, Paragraph, Region
 
 NEAR_MM = 150.0
 """Second mark of each longer line: what ordinary calipers reach."""
@@ -46,11 +44,15 @@ LETTERS_REACH_MM = 9.6
 
 NAMES = {"x": "X", "y": "Y", "rising": "Rising", "falling": "Falling"}
 
-TEXT_SIZES_PT = (9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
+LETTER_PT = 9.0
+"""Size of the letters of marks and of the names of lines."""
+
+TABLE_ROW_MM, TABLE_NAMES_MM, TABLE_CELL_MM = 6.0, 15.0, 18.0
+"""The table: height of a row, width of the column of names, and of a reading at the most."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Ruled:
+class _MeasuredLine:
     """One line to be measured: where it starts, its direction, and how long it is [mm]."""
 
     start: Point
@@ -119,7 +121,7 @@ def read_lines(
     return measured
 
 
-def _lines(paper: Paper) -> dict[str, _Ruled]:
+def _lines(paper: Paper) -> dict[str, _MeasuredLine]:
     """The four lines on the page."""
     wide, high = paper.right - paper.left, paper.top - paper.bottom
     x = min(LONGEST_BAR_MM, math.floor((wide - 30) / 10) * 10)
@@ -139,7 +141,7 @@ def _lines(paper: Paper) -> dict[str, _Ruled]:
     left, right = paper.left + 18.7, paper.right - 11.9
     centre = (left + right) / 2
     low, high = paper.bottom + 23.5, paper.bottom + 23.5 + 4 * unit
-    bar_y = paper.bottom + marks.BAR_REACH_MM
+    bar_y = paper.bottom + frame.BAR_REACH_MM
     starts = {
         "x": (paper.left + 16, bar_y),
         "y": (paper.left + LETTERS_REACH_MM, bar_y + 12),
@@ -148,7 +150,7 @@ def _lines(paper: Paper) -> dict[str, _Ruled]:
     }
     lengths = {"x": x, "y": y, "rising": 5 * unit, "falling": 5 * unit}
     return {
-        name: _Ruled(start=starts[name], along=DIRECTIONS[name], length=float(lengths[name]))
+        name: _MeasuredLine(start=starts[name], along=DIRECTIONS[name], length=float(lengths[name]))
         for name in DIRECTIONS
     }
 
@@ -163,15 +165,13 @@ def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
     title = "Verification sheet" if printer else "Calibration sheet"
     head = _head(lines, paper, title, note)
     text, card = _text(lines, paper, printer, head)
-    return Page(
+    return frame.page_on(
+        paper,
         title=title,
         subject=f"{title}, {paper.label}" + (f", printer {printer}" if printer else ""),
-        paper=paper.name,
-        width_mm=paper.width_mm,
-        height_mm=paper.height_mm,
         shapes=(
-            *marks.bar(lines["x"].start, lines["x"].length, 0.0, ""),
-            *marks.bar(lines["y"].start, lines["y"].length, math.pi / 2, ""),
+            *frame.bar(lines["x"].start, lines["x"].length, 0.0, ""),
+            *frame.bar(lines["y"].start, lines["y"].length, math.pi / 2, ""),
             *(shape for name, line in lines.items() for shape in _marks(name, line)),
             *head,
             *text,
@@ -181,31 +181,35 @@ def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
             "y_bar": lines["y"].ends,
             "rising": lines["rising"].ends,
             "falling": lines["falling"].ends,
-            "card": card,
+            "card": card.feature if card else None,
         },
     )
 
 
-def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
+def _marks(name: str, line: _MeasuredLine) -> Iterator[Shape]:
     """The marks A, B and C of a line with its name, a vernier beyond the last, and guides."""
     places = [0.0, NEAR_MM, line.length] if line.length > NEAR_MM else [0.0, line.length]
     letters = "ABC" if len(places) == 3 else "AC"
-    bar = name in ("x", "y")
+    is_bar = name in ("x", "y")
     for letter, s in zip(letters, places, strict=True):
-        lift = 7.0 if bar else 4.6
-        yield Label(letter, line.at(s, lift), 9, "middle", bold=True, angle_rad=line.angle_rad)
-        if bar:
+        lift = 7.0 if is_bar else 4.6
+        yield Label(
+            letter, line.at(s, lift), LETTER_PT, "middle", bold=True, angle_rad=line.angle_rad
+        )
+        if is_bar:
             # the bar has marks at its ends already
             if letter == "B":
-                yield Line(line.at(s, 0), line.at(s, 3.2), Stroke(PLAIN))
+                yield Line(line.at(s, 0), line.at(s, frame.BAR_END_MM), Stroke(PLAIN))
             continue
         yield Line(line.at(s, -2.8), line.at(s, 2.8), Stroke(FINE))
         reach = 22.0 if s in (0.0, line.length) else 10.0
         before, after = max(0.0, s - reach), min(line.length, s + reach)
         yield Line(line.at(before), line.at(after), Stroke(THINNEST))
     yield from _vernier(line)
-    if bar:
-        yield Label("mm", line.at(-2.5, 4.1), SMALLEST_PT, "end", angle_rad=line.angle_rad)
+    if is_bar:
+        yield Label(
+            "mm", line.at(-2.5, frame.FIGURES_MM), SMALLEST_PT, "end", angle_rad=line.angle_rad
+        )
         yield Label("inch", line.at(line.length + 2, -3), SMALLEST_PT, angle_rad=line.angle_rad)
         name_at = line.at(line.length + 11, -1)
     else:
@@ -213,14 +217,14 @@ def _marks(name: str, line: _Ruled) -> Iterator[Shape]:
         whole = f"{near}A to C {line.length:g} mm"
         yield Label(whole, line.at(4.5, -3.8), SMALLEST_PT, angle_rad=line.angle_rad)
         name_at = line.at(4.5, 1.4)
-    yield Label(NAMES[name], name_at, 9, bold=True, angle_rad=line.angle_rad)
+    yield Label(NAMES[name], name_at, LETTER_PT, bold=True, angle_rad=line.angle_rad)
 
 
-def _vernier(line: _Ruled) -> Iterator[Shape]:
+def _vernier(line: _MeasuredLine) -> Iterator[Shape]:
     """Ten spaces beyond the last mark, on the left of the line: the ruler lies on the right."""
     for n in range(11):
         s = line.length + n * VERNIER_PITCH_MM
-        tick = 3.2 if n == 0 else 4.4 if n % 5 == 0 else 3.0
+        tick = frame.BAR_END_MM if n == 0 else 4.4 if n % 5 == 0 else 3.0
         if n:
             yield Line(line.at(s), line.at(s, tick), Stroke(THINNEST))
         if n in (5, 10):
@@ -228,87 +232,76 @@ def _vernier(line: _Ruled) -> Iterator[Shape]:
 
 
 def _text(
-    lines: dict[str, _Ruled], paper: Paper, printer: str, head: list[Label]
-) -> tuple[list[Shape], list[list[float]] | None]:
-    """Steps, table of readings and card outline; and the card's corners, None when left out."""
-    (left, low), top = lines["rising"].start, lines["falling"].start[1]
-    right = left + 0.6 * lines["rising"].length
+    lines: dict[str, _MeasuredLine], paper: Paper, printer: str, head: list[Label]
+) -> tuple[list[Shape], Card | None]:
+    """Steps, table of readings and card; and the card, None when left out."""
+    left, low = lines["rising"].start
+    table, table_top = _table(left + 30, left + 0.6 * lines["rising"].length - 15, low + 1)
     below_head = min(label.at[1] for label in head) - 3.5
-    table, table_top = _table(left + 30, right - 15, low + 1)
-    wide = lines["rising"].length >= WIDE_MM
-    card = (left + 2, low + 33) if wide else None
-    inner = lines["rising"].at(NEAR_MM)[0] if lines["rising"].length > NEAR_MM else math.inf
-    if wide:
-        regions = [
-            Region(left=left + 26, right=right - 18, bottom=top - 31, top=below_head),
-            Region(
-                left=left + 3,
-                right=inner - 14,
-                bottom=low + 44 + marks.CARD_HEIGHT_MM,
-                top=top - 33,
-            ),
-            Region(left=inner + 15, right=right - 2, bottom=low + 26, top=top - 33),
-        ]
-    else:
-        regions = [
-            Region(left=left + 1, right=paper.right, bottom=top + 14, top=below_head),
-            Region(
-                left=left + 18,
-                right=min(right - 15, inner - 9),
-                bottom=top - 20,
-                top=min(top - 1, below_head),
-            ),
-            Region(left=left + 1, right=min(right, inner - 14), bottom=table_top + 4, top=top - 22),
-        ]
-    for size, proof in ((size, proof) for proof in (True, False) for size in TEXT_SIZES_PT):
-        text = marks.flow(_steps(paper, printer, proof), regions, size)
-        if text is None:
-            continue
-        if card is None:
-            return [*table, *text], None
-        x, y = card
-        far = (x + marks.CARD_WIDTH_MM, y + marks.CARD_HEIGHT_MM)
-        words = marks.flow(
-            [Paragraph(text=CARD_TEXT)],
-            [Region(left=x + 6, right=far[0] - 6, bottom=y + 20, top=far[1] - 6)],
-            8.0,
+    regions = _regions(lines, paper, below_head, table_top)
+    texts = [list(_steps(paper, printer, proof)) for proof in (True, False)]
+    text = frame.flow_largest(texts, regions, frame.SMALL_SIZES_PT)
+    if text is None:
+        raise frame.no_room(paper)
+    if lines["rising"].length < WIDE_MM:
+        return [*table, *text], None
+    card = Card.standing_on((left + 2, low + 33))
+    return [*table, *text, *card.outline(), *card.note()], card
+
+
+def _regions(
+    lines: dict[str, _MeasuredLine], paper: Paper, below_head: float, table_top: float
+) -> list[Region]:
+    """The free boxes over, between and beside the diagonals, in the order of reading."""
+    rising = lines["rising"]
+    (left, low), top = rising.start, lines["falling"].start[1]
+    right = left + 0.6 * rising.length
+    inner = rising.at(NEAR_MM)[0] if rising.length > NEAR_MM else math.inf
+    if rising.length >= WIDE_MM:
+        boxes = (
+            (left + 26, right - 18, top - 31, below_head),
+            (left + 3, inner - 14, low + 44 + frame.CARD_HEIGHT_MM, top - 33),
+            (inner + 15, right - 2, low + 26, top - 33),
         )
-        return [*table, *text, *marks.card(card), *(words or [])], [list(card), list(far)]
-    raise InputError("paper", paper.label, "a sheet with room for the steps", "take a larger one")
+    else:
+        boxes = (
+            (left + 1, paper.right, top + 14, below_head),
+            (left + 18, min(right - 15, inner - 9), top - 20, min(top - 1, below_head)),
+            (left + 1, min(right, inner - 14), table_top + 4, top - 22),
+        )
+    return [
+        Region(left=left, right=right, bottom=bottom, top=top) for left, right, bottom, top in boxes
+    ]
 
 
-def _head(lines: dict[str, _Ruled], paper: Paper, title: str, note: str) -> list[Label]:
+def _head(lines: dict[str, _MeasuredLine], paper: Paper, title: str, note: str) -> list[Label]:
     """Title, paper and what is said about a correction: over the diagonals where there is room."""
     (left, top), length = lines["falling"].start, lines["falling"].length
     right = left + 0.6 * length
     y = paper.top
     if paper.top - top < 30 or length >= WIDE_MM:
         left, right, y = left + 26, right - 18, min(paper.top, top + 12)
-    rows = [(title, 14.0, True)]
-    for text in (
-        f"{paper.label}. Print at 100 % (actual size), borderless off. protractor {__version__}",
-        note,
-    ):
-        rows += [(row, 8.0, False) for row in wrap(text, right - left, 8)]
-    labels = []
-    for text, size, bold in rows:
-        y -= marks.leading_mm(size)
-        labels.append(Label(text, (left, y), size, bold=bold))
-    return labels
+    heading, y = frame.stack([title], (left, y), frame.TITLE_PT, bold=True)
+    about = [
+        row
+        for text in (frame.print_line(paper), note)
+        for row in wrap(text, right - left, frame.NOTE_PT)
+    ]
+    return [*heading, *frame.stack(about, (left, y), frame.NOTE_PT)[0]]
 
 
 def _table(left: float, right: float, low: float) -> tuple[list[Shape], float]:
     """A blank table for three readings of each line; and the y of its upper edge."""
-    cell = min(18.0, (right - left - 15) / 3)
-    columns = [left, *(left + 15 + n * cell for n in range(4))]
-    rows = [low + 6.0 * n for n in range(6)]
+    cell = min(TABLE_CELL_MM, (right - left - TABLE_NAMES_MM) / 3)
+    columns = [left, *(left + TABLE_NAMES_MM + n * cell for n in range(4))]
+    rows = [low + TABLE_ROW_MM * n for n in range(6)]
     shapes: list[Shape] = [Line((columns[0], y), (columns[-1], y), Stroke(THINNEST)) for y in rows]
     shapes += [Line((x, rows[0]), (x, rows[-1]), Stroke(THINNEST)) for x in columns]
     for n, name in enumerate(("Falling", "Rising", "Y", "X", "mm")):
-        shapes.append(Label(name, (columns[0] + 1, rows[n] + 1.9), 8, bold=name != "mm"))
+        shapes.append(Label(name, (left + 1, rows[n] + 1.9), frame.NOTE_PT, bold=name != "mm"))
     for n in range(3):
         x = (columns[n + 1] + columns[n + 2]) / 2
-        shapes.append(Label(str(n + 1), (x, rows[4] + 1.9), 8, "middle"))
+        shapes.append(Label(str(n + 1), (x, rows[4] + 1.9), frame.NOTE_PT, "middle"))
     return shapes, rows[-1]
 
 
@@ -346,8 +339,7 @@ def _steps(paper: Paper, printer: str, proof: bool) -> Iterator[Paragraph]:
             f"Prove it: protractor printer sheet --printer NAME --paper {paper.name}. From then on "
             "give --printer NAME with every sheet.",
         ]
-    for number, text in enumerate(texts, start=1):
-        yield Paragraph(text=text, mark=str(number), heading="In this order" if number == 1 else "")
+    yield from frame.in_order(texts)
     if not proof:
         return
     proofs = []

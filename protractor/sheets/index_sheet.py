@@ -20,23 +20,27 @@ from protractor.drawing.shapes import (
     Point,
     Shape,
     Stroke,
+    bearing,
     polar,
 )
 from protractor.drawing.type import SMALLEST_PT, wrap
 from protractor.printing.paper import PAPERS
 from protractor.sheets import marks
+from protractor.sheets.frame import TITLE_PT, leading_mm, page_on
 
 PAPER = PAPERS["a4"]
 COLUMNS, ROWS = 2, 5
 PICTURE_WIDTH_MM, PICTURE_HEIGHT_MM = 33.0, 46.0
 HEADER_MM = 12.0
-Outcome = Mapping[str, Any]
+NAME_PT = 9.0
+DeckOutcome = Mapping[str, Any]
+"""What became of one deck in a batch."""
 
 
-class _Pages(Sequence[Page]):
+class _IndexPages(Sequence[Page]):
     """The pages, each made when it is asked for: a thousand decks are not in memory at once."""
 
-    def __init__(self, records: Sequence[Outcome]) -> None:
+    def __init__(self, records: Sequence[DeckOutcome]) -> None:
         self.records = records
 
     def __len__(self) -> int:
@@ -54,16 +58,16 @@ class _Pages(Sequence[Page]):
         return _page(self.records, at, len(self))
 
 
-def index_pages(records: Sequence[Outcome]) -> Sequence[Page]:
+def index_pages(records: Sequence[DeckOutcome]) -> Sequence[Page]:
     """The pages of the index, for the records of a batch in the order given.
 
     A record holds `name`, `line`, `status`; `error` where it failed; `alignment`, `sheets` and
     `files` where it did not. The pictures are not to scale.
     """
-    return _Pages(records)
+    return _IndexPages(records)
 
 
-def _page(records: Sequence[Outcome], number: int, count: int) -> Page:
+def _page(records: Sequence[DeckOutcome], number: int, count: int) -> Page:
     first = number * COLUMNS * ROWS
     width = (PAPER.right - PAPER.left) / COLUMNS
     height = (PAPER.top - PAPER.bottom - HEADER_MM) / ROWS
@@ -72,30 +76,28 @@ def _page(records: Sequence[Outcome], number: int, count: int) -> Page:
         row, column = divmod(at, COLUMNS)
         corner = (PAPER.left + column * width, PAPER.top - HEADER_MM - (row + 1) * height)
         shapes += _cell(record, first + at + 1, corner, (width, height))
-    return Page(
+    return page_on(
+        PAPER,
         title="Index of a batch",
         subject=f"Index of {len(records)} decks",
-        paper=PAPER.name,
-        width_mm=PAPER.width_mm,
-        height_mm=PAPER.height_mm,
-        shapes=tuple(shapes),
+        shapes=shapes,
         features={},
     )
 
 
-def _header(records: Sequence[Outcome], number: int, count: int) -> Iterator[Shape]:
+def _header(records: Sequence[DeckOutcome], number: int, count: int) -> Iterator[Shape]:
     failed = sum(record["status"] == "failed" for record in records)
     left, right, y = PAPER.left, PAPER.right, PAPER.top - 5.0
-    yield Label("Index of a batch", (left, y), 14, bold=True)
-    said = f"{len(records)} decks, {failed} failed. Page {number + 1} of {count}"
-    yield Label(said, (right, y), 9, "end")
+    yield Label("Index of a batch", (left, y), TITLE_PT, bold=True)
+    count_line = f"{len(records)} decks, {failed} failed. Page {number + 1} of {count}"
+    yield Label(count_line, (right, y), 9, "end")
     note = f"Pictures are not to scale: never measure from them. protractor {__version__}"
     yield Label(note, (right, PAPER.bottom - 4.0), SMALLEST_PT, "end")
     yield Line((left, y - 3.0), (right, y - 3.0), Stroke(FINE))
 
 
 def _cell(
-    record: Outcome, number: int, corner: Point, size: tuple[float, float]
+    record: DeckOutcome, number: int, corner: Point, size: tuple[float, float]
 ) -> Iterator[Shape]:
     """One deck: its picture at the left, its name and numbers at the right."""
     left, top = corner[0], corner[1] + size[1] - 3.0
@@ -108,20 +110,19 @@ def _cell(
         corner = (left, top - scale * sheet["height_mm"])
         yield from _picture(record["alignment"], sheet, corner, scale)
     y = top
-    for line in wrap(f"{number}  {record['name'] or 'without a name'}", right - x, 9, bold=True)[
-        :2
-    ]:
-        y -= marks.leading_mm(9)
-        yield Label(line, (x, y + 1.0), 9, bold=True)
+    title = f"{number}  {record['name'] or 'without a name'}"
+    for line in wrap(title, right - x, NAME_PT, bold=True)[:2]:
+        y -= leading_mm(NAME_PT)
+        yield Label(line, (x, y + 1.0), NAME_PT, bold=True)
     for text in _lines(record):
         for line in wrap(text, right - x, SMALLEST_PT):
-            y -= marks.leading_mm(SMALLEST_PT)
+            y -= leading_mm(SMALLEST_PT)
             if y < corner[1] - 2.0 and y < top - PICTURE_HEIGHT_MM:
                 return
             yield Label(line, (x, y), SMALLEST_PT)
 
 
-def _lines(record: Outcome) -> list[str]:
+def _lines(record: DeckOutcome) -> list[str]:
     """The numbers of a deck, or what went wrong."""
     if record["status"] == "failed":
         return [f"line {record['line']}: failed", record.get("error", "")]
@@ -149,25 +150,21 @@ def _lines(record: Outcome) -> list[str]:
 
 def _missing(corner: Point) -> Iterator[Shape]:
     """An empty sheet with a diagonal: there is none."""
-    x, y = corner
-    yield from _box((x, y), (x + PICTURE_WIDTH_MM, y + PICTURE_HEIGHT_MM))
-    yield Line((x, y), (x + PICTURE_WIDTH_MM, y + PICTURE_HEIGHT_MM), Stroke(THINNEST))
+    far = corner[0] + PICTURE_WIDTH_MM, corner[1] + PICTURE_HEIGHT_MM
+    yield from marks.rectangle(corner, far, Stroke(THINNEST))
+    yield Line(corner, far, Stroke(THINNEST))
 
 
-def _box(low: Point, high: Point) -> Iterator[Shape]:
-    corners = [low, (high[0], low[1]), high, (low[0], high[1])]
-    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
-        yield Line(start, end, Stroke(THINNEST))
-
-
-def _picture(a: Mapping[str, Any], sheet: Outcome, corner: Point, scale: float) -> Iterator[Shape]:
+def _picture(
+    a: Mapping[str, Any], sheet: DeckOutcome, corner: Point, scale: float
+) -> Iterator[Shape]:
     """The main lines of a sheet, small: paper, bars, card, spindle, arc, targets with fans."""
 
     def at(point: Sequence[float]) -> Point:
         return corner[0] + scale * point[0], corner[1] + scale * point[1]
 
     fine, plain = Stroke(THINNEST), Stroke(PLAIN)
-    yield from _box(at((0, 0)), at((sheet["width_mm"], sheet["height_mm"])))
+    yield from marks.rectangle(at((0, 0)), at((sheet["width_mm"], sheet["height_mm"])), fine)
     features = sheet["features"]
     for name in ("x_bar", "y_bar"):
         if features.get(name):
@@ -175,7 +172,7 @@ def _picture(a: Mapping[str, Any], sheet: Outcome, corner: Point, scale: float) 
             yield Line(at(start), at(end), plain)
     for name in ("card", "reference_square"):
         if features.get(name):
-            yield from _box(at(features[name][0]), at(features[name][1]))
+            yield from marks.rectangle(at(features[name][0]), at(features[name][1]), fine)
     spindle = features["spindle"]
     yield Circle(at(spindle), 0.8, plain)
     length = a["effective_length_mm"]
@@ -184,20 +181,19 @@ def _picture(a: Mapping[str, Any], sheet: Outcome, corner: Point, scale: float) 
         yield Line(at(spindle), at(pivot), fine)
         yield Circle(at(pivot), 0.8, plain)
         return
-    nulls = [features["null_inner"], features["null_outer"]]
-    outer = nulls[1]
-    end = math.atan2(outer[1] - pivot[1], outer[0] - pivot[0]) + 20.0 / length
+    inner, outer = features["null_inner"], features["null_outer"]
+    end = bearing(pivot, outer) + 20.0 / length
     start = -math.pi / 2 - 9.0 / length
     yield Arc(at(pivot), scale * length, start, end, plain)
-    for null in nulls:
-        front = math.atan2(null[1] - spindle[1], null[0] - spindle[0]) - math.pi / 2
-        point = (null[0], null[1])
-        yield Line(at(polar(point, -22.0, front)), at(polar(point, 10.0, front)), fine)
-        across = front + math.pi / 2
-        yield Line(at(polar(point, -13.0, across)), at(polar(point, 13.0, across)), fine)
-        for side in (-4, 4):
-            yield Line(
-                at(polar(point, 26.0, front + math.radians(side))),
-                at(polar(point, 55.0, front + math.radians(side))),
-                fine,
-            )
+    for null in (inner, outer):
+        across = bearing(spindle, null)
+        front = across - math.pi / 2
+        for direction, low, high in (
+            (front, -marks.GRID_REAR_MM, marks.GRID_FRONT_MM),
+            (across, -marks.WIDEST_GRID_MM, marks.WIDEST_GRID_MM),
+            *(
+                (front + math.radians(side), marks.FAN_FROM_MM, marks.FAN_TO_MM)
+                for side in (-marks.FAN_LIMIT_DEG, marks.FAN_LIMIT_DEG)
+            ),
+        ):
+            yield Line(at(polar(null, low, direction)), at(polar(null, high, direction)), fine)

@@ -12,12 +12,13 @@ from collections.abc import Iterator
 
 from protractor import __version__
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
-from protractor.drawing.movement import shifted
-from protractor.drawing.profile import INNER_CUT, Hole, Profile, cut_shapes
+from protractor.drawing.cut_lines import INNER_CUT, CutLine, Hole, cut_shapes
+from protractor.drawing.movement import shift
 from protractor.drawing.shapes import FINE, PLAIN, THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT
 from protractor.sheets import marks
-from protractor.sheets.plate import CORNER_MM, MARGIN_MM, reference_square
+from protractor.sheets.frame import stack
+from protractor.sheets.plate import CORNER_MM, MARGIN_MM, REFERENCE_SQUARE_MM, reference_square
 
 WIDTH_MM, HEIGHT_MM = 142.0, 74.0
 BLOCKS, BLOCK_MM = 20, 5.0
@@ -28,6 +29,7 @@ GAPS = BLOCKS + 0.5
 the window's left wall gives way."""
 
 FINEST_KERF_MM, WIDEST_KERF_MM = 0.05, 0.6
+HEADING_PT = 10.0
 HOLES_MM = (7.0, 7.1, 7.2, CENTRE_HOLE_DIAMETER_MM, 7.3, 7.4)
 
 
@@ -45,7 +47,7 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
 
     Raises `InputError` when the kerf does not pass.
     """
-    body = Profile(
+    body = CutLine(
         name="piece's outline",
         corners=((0.0, 0.0), (WIDTH_MM, 0.0), (WIDTH_MM, HEIGHT_MM), (0.0, HEIGHT_MM)),
         radii_mm=(CORNER_MM,) * 4,
@@ -54,8 +56,9 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
         Hole(name=f"{d:g} mm hole", centre=(15.0 + 16.0 * at, 62.0), diameter_mm=d)
         for at, d in enumerate(HOLES_MM)
     ]
-    *openings, outline = _ordered(cut_shapes([*holes, body], kerf_mm), len(holes))
-    square = (WIDTH_MM - MARGIN_MM - 20.0, HEIGHT_MM - MARGIN_MM - 20.0)
+    paths = cut_shapes([*holes, body], kerf_mm)
+    side = REFERENCE_SQUARE_MM
+    square = (WIDTH_MM - MARGIN_MM - side, HEIGHT_MM - MARGIN_MM - side)
     shapes = [
         *_words(),
         *_scale(),
@@ -64,9 +67,9 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
             for hole in holes
         ),
         *reference_square(square),
-        *(shape for group in openings for shape in group),
+        *paths[: len(holes)],
         *_blocks(),
-        *outline,
+        *paths[len(holes) :],
     ]
     edge = MARGIN_MM + kerf_mm / 2
     return Page(
@@ -75,7 +78,7 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
         paper="stock",
         width_mm=WIDTH_MM + 2 * edge,
         height_mm=HEIGHT_MM + 2 * edge,
-        shapes=tuple(shifted(shapes, (edge, edge))),
+        shapes=tuple(shift(shapes, (edge, edge))),
         features={
             "window": [
                 [WINDOW[0] + edge, WINDOW[1] + edge],
@@ -83,15 +86,10 @@ def kerf_page(kerf_mm: float = 0.0) -> Page:
             ],
             "reference_square": [
                 [square[0] + edge, square[1] + edge],
-                [square[0] + 20.0 + edge, square[1] + 20.0 + edge],
+                [square[0] + side + edge, square[1] + side + edge],
             ],
         },
     )
-
-
-def _ordered(shapes: list[Shape], openings: int) -> list[list[Shape]]:
-    """The openings one by one, then the outline."""
-    return [*([shape] for shape in shapes[:openings]), shapes[openings:]]
 
 
 def _blocks() -> Iterator[Shape]:
@@ -101,9 +99,7 @@ def _blocks() -> Iterator[Shape]:
     for at in range(1, BLOCKS):
         x = left + at * BLOCK_MM
         yield Line((x, low), (x, high), INNER_CUT)
-    corners = [(left, low), (right, low), (right, high), (left, high)]
-    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
-        yield Line(start, end, INNER_CUT)
+    yield from marks.rectangle((left, low), (right, high), INNER_CUT)
 
 
 def _scale() -> Iterator[Shape]:
@@ -123,7 +119,7 @@ def _scale() -> Iterator[Shape]:
 
 def _words() -> Iterator[Shape]:
     x, y = MARGIN_MM, 19.0
-    yield Label("Kerf test piece", (x, y), 10, bold=True)
+    yield Label("Kerf test piece", (x, y), HEADING_PT, bold=True)
     lines = (
         "Push the twenty blocks to the left, tight together. The right edge of the last one points "
         "at the kerf.",
@@ -132,6 +128,4 @@ def _words() -> Iterator[Shape]:
         "the holes must come out as written. The square is engraved; no kerf moves it. "
         f"protractor {__version__}",
     )
-    for line in lines:
-        y -= marks.leading_mm(SMALLEST_PT)
-        yield Label(line, (x, y - 1.0), SMALLEST_PT)
+    yield from stack(lines, (x, y - 1.0), SMALLEST_PT)[0]

@@ -1,11 +1,11 @@
-"""Marks that several sheets share: the proof of scale, the spindle, a target, running text."""
+"""Marks of an instrument that several sheets share: spindle, target, overhang scale, sight line."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 
+from protractor.alignments.alignment import to_hundredth
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.shapes import (
     FINE,
@@ -18,22 +18,11 @@ from protractor.drawing.shapes import (
     Point,
     Shape,
     Stroke,
+    bearing,
     polar,
 )
-from protractor.drawing.type import MM_PER_POINT, SMALLEST_PT, width_mm, wrap
-from protractor.printing.paper import Paper
-
-CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
-"""Bank card, ISO/IEC 7810 ID-1 (from memory)."""
-
-CAPITAL_HEIGHT = 0.714
-"""Height of a capital letter of the typeface over its size."""
-
-BAR_REACH_MM = 6.1
-"""How far a bar's ticks and figures reach on either side of its line."""
-
-INCH_TICKS_MM = {16: 3.2, 8: 2.8, 4: 2.4, 2: 2.0, 1: 1.5}
-"""Length of a tick by the largest power of two sixteenths of an inch that divides its place."""
+from protractor.drawing.type import SMALLEST_PT, capital_mm
+from protractor.sheets.frame import NOTE_PT, leading_mm
 
 FAN_LIMIT_DEG = 4
 FAN_FROM_MM, FAN_HALF_FROM_MM, FAN_TO_MM = 26.0, 40.0, 55.0
@@ -45,48 +34,33 @@ STEEP_RAD = 0.25
 
 GRID_PITCH_MM = 2.0
 GRID_FRONT_MM, GRID_REAR_MM = 10.0, 22.0
+WIDEST_GRID_MM = 13.0
+"""Half the width of a grid where nothing is in its way."""
+
+GRIDS_APART_MM = 3.0
+"""Between the grids of two null points that lie close."""
+
+RINGS_MM = 14.0
+"""What the spindle's rings and the overhang scale keep free of grids."""
+
+FLAP_MM, CROSS_MM = 0.8, 2.6
+"""Where the slits of the spindle's hole start, and half the length of its cross."""
+
+RINGS_RADII_MM = (4.4, 5.2, 6.0, 7.5, 9.0)
+BEYOND_RINGS_MM = 9.6
+"""Where a line from the spindle starts, so as to leave its rings alone."""
+
+SIGHT = Stroke(FINE, (8.0, 1.5, 1.5, 1.5))
+"""The stroke of a line toward the pivot."""
+
+NULL_NAME_MM = 4.8
+"""From a grid's rear to the name of its null point."""
+
+SCALE_NAME_MM = 4.2
+"""From the end of an overhang scale to its name."""
 
 
-def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iterator[Shape]:
-    """A bar that proves the scale in one direction: mm on its left side, inches on its right.
-
-    It runs from `origin` in the direction of `angle_rad`; what is to be measured is the distance of
-    its two long end marks, centre to centre. Without a caption the room beyond its end stays free.
-    """
-    along = (math.cos(angle_rad), math.sin(angle_rad))
-    across = (-along[1], along[0])
-
-    def at(s: float, t: float) -> Point:
-        return (
-            origin[0] + s * along[0] + t * across[0],
-            origin[1] + s * along[1] + t * across[1],
-        )
-
-    def figure(text: str, s: float, t: float) -> Label:
-        return Label(text, at(s, t), SMALLEST_PT, "middle", angle_rad=angle_rad)
-
-    plain, fine = Stroke(PLAIN), Stroke(THINNEST)
-    yield Line(at(0, 0), at(length_mm, 0), Stroke(FINE))
-    for end in (0.0, length_mm):
-        yield Line(at(end, -3.2), at(end, 3.2), plain)
-    for mm in range(round(length_mm) + 1):
-        tick = 3.2 if mm % 10 == 0 else 2.3 if mm % 5 == 0 else 1.5
-        if 0 < mm < length_mm:
-            yield Line(at(mm, 0), at(mm, tick), fine)
-        if mm % 10 == 0:
-            yield figure(str(mm), mm, 4.1)
-    for sixteenth in range(math.floor(length_mm / 25.4 * 16) + 1):
-        inch, part = divmod(sixteenth, 16)
-        tick = INCH_TICKS_MM[math.gcd(sixteenth, 16) or 16]
-        if sixteenth:
-            yield Line(at(sixteenth * 25.4 / 16, 0), at(sixteenth * 25.4 / 16, -tick), fine)
-        if part == 0:
-            yield figure(str(inch), inch * 25.4, -4.1 - CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT)
-    for text, t in ((f"{caption}, mm", 0.6), ("inch", -2.6)) if caption else ():
-        yield Label(text, at(length_mm + 2, t), SMALLEST_PT, angle_rad=angle_rad)
-
-
-def numbered(above: float, last: int, hang: float) -> tuple[int, ...]:
+def scale_figures(above: float, last: int, hang: float) -> tuple[int, ...]:
     """The millimetres of an overhang scale that bear a figure: two at least, clear of the arc.
 
     Args:
@@ -97,7 +71,7 @@ def numbered(above: float, last: int, hang: float) -> tuple[int, ...]:
     Returns:
         each multiple of five, and where that leaves fewer, the next ones free beyond the arc.
 
-    >>> numbered(9, 26, 17.3), numbered(9, 16, 7.9)
+    >>> scale_figures(9, 26, 17.3), scale_figures(9, 16, 7.9)
     ((10, 15, 20, 25), (11, 15))
     """
 
@@ -111,32 +85,53 @@ def numbered(above: float, last: int, hang: float) -> tuple[int, ...]:
     return tuple(sorted(figures))
 
 
-def bar_ends(paper: Paper) -> tuple[tuple[Point, Point], tuple[Point, Point]]:
-    """Ends of the X bar and of the Y bar along the lower and left edge, as long as they can be."""
-    y = paper.bottom + BAR_REACH_MM
-    left, bottom = paper.left + 16, y + BAR_REACH_MM + 4
-    across = math.floor((paper.right - left - 14) / 10) * 10
-    up = math.floor((paper.top - bottom - 14) / 10) * 10
-    x = paper.left + BAR_REACH_MM
-    return ((left, y), (left + across, y)), ((x, bottom), (x, bottom + up))
+def overhang_scale(
+    zero: Point, way: int, start_mm: float, last_mm: int, figures: tuple[int, ...]
+) -> Iterator[Shape]:
+    """Half millimetres from the spindle's centre, upward or downward as `way` is 1 or -1.
+
+    Ticks run from `start_mm` to `last_mm`; `figures` are the millimetres that bear one.
+    """
+    x, y = zero
+    for half in range(round(2 * start_mm), 2 * last_mm + 1):
+        mm = half / 2
+        tick = 2.2 if half % 10 == 0 or mm in figures else 1.4 if half % 2 == 0 else 0.8
+        yield Line((x - tick, y + way * mm), (x + tick, y + way * mm), Stroke(THINNEST))
+        if mm in figures:
+            yield Label(f"{mm:g}", (x - 2.9, y + way * mm - 0.9), SMALLEST_PT, "end")
 
 
-def card(corner: Point) -> Iterator[Shape]:
-    """The outline of a bank card, its lower left corner in `corner`."""
-    x, y = corner
-    w, h, r = CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM
-    stroke = Stroke(FINE, layer="reference")
-    for start, end in (
-        ((x + r, y), (x + w - r, y)),
-        ((x + w, y + r), (x + w, y + h - r)),
-        ((x + w - r, y + h), (x + r, y + h)),
-        ((x, y + h - r), (x, y + r)),
-    ):
+def signed_degrees(angle_rad: float) -> str:
+    """An angle to a tenth of a degree, with its sign."""
+    return f"{math.degrees(angle_rad):+.1f}°".replace("-", "–")
+
+
+def arrow_head(tip: Point) -> Iterator[Shape]:
+    """The head of an arrow that points up."""
+    for side in (-1.6, 1.6):
+        yield Line((tip[0] + side, tip[1] - 5), tip, Stroke(PLAIN))
+
+
+def rectangle(low: Point, high: Point, stroke: Stroke) -> Iterator[Shape]:
+    """Four edges, from the lower left corner counter-clockwise."""
+    corners = [low, (high[0], low[1]), high, (low[0], high[1])]
+    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
         yield Line(start, end, stroke)
-    for quarter, centre in enumerate(
-        ((x + w - r, y + h - r), (x + r, y + h - r), (x + r, y + r), (x + w - r, y + r))
-    ):
-        yield Arc(centre, r, quarter * math.pi / 2, (quarter + 1) * math.pi / 2, stroke)
+
+
+def null_name(name: str, radius_mm: float, at: Point) -> list[Shape]:
+    """The name of a null point and below it, with its baseline's middle in `at`, its radius."""
+    x, y = at
+    return [
+        Label(name, (x, y + leading_mm(NOTE_PT)), NOTE_PT, "middle", bold=True),
+        Label(f"{to_hundredth(radius_mm)} mm", at, NOTE_PT, "middle"),
+    ]
+
+
+def half_widths(inner_mm: float, outer_mm: float) -> tuple[float, float]:
+    """Half widths of two grids [mm]: not into each other, nor into what is about the spindle."""
+    gap = (outer_mm - inner_mm) / 2 - GRIDS_APART_MM / 2
+    return min(WIDEST_GRID_MM, gap, inner_mm - RINGS_MM), min(WIDEST_GRID_MM, gap)
 
 
 def spindle(centre: Point) -> Iterator[Shape]:
@@ -149,14 +144,14 @@ def spindle(centre: Point) -> Iterator[Shape]:
     for eighth in range(8):
         angle = math.radians(22.5 + 45 * eighth)
         yield Line(
-            polar(centre, 0.8, angle),
+            polar(centre, FLAP_MM, angle),
             polar(centre, hole, angle),
             Stroke(THINNEST, layer="inner cut"),
         )
     for quarter in range(4):
         angle = quarter * math.pi / 2
-        yield Line(centre, polar(centre, 2.6, angle), Stroke(PLAIN))
-    for radius in (4.4, 5.2, 6.0, 7.5, 9.0):
+        yield Line(centre, polar(centre, CROSS_MM, angle), Stroke(PLAIN))
+    for radius in RINGS_RADII_MM:
         yield Arc(centre, radius, math.radians(-60), math.radians(240), Stroke(THINNEST))
 
 
@@ -171,7 +166,7 @@ def target(
     clockwise of its cartridge, grid and fan are turned by as much the other way: the cartridge that
     stands along them has its stylus along the tangent.
     """
-    radial = math.atan2(null[1] - centre[1], null[0] - centre[0]) + zenith_rad
+    radial = bearing(centre, null) + zenith_rad
     front = radial - math.pi / 2
     fine, plain = Stroke(THINNEST), Stroke(PLAIN)
 
@@ -205,82 +200,10 @@ def target(
 
 def _figure(text: str, null: Point, front: float, angle: float, bold: bool = False) -> Label:
     """A figure in front of the fan on the ray at `angle`; turned with a fan that slants much."""
-    capital = CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT
+    capital = capital_mm(SMALLEST_PT)
     tilt = front + math.pi / 2
     if abs(tilt) < STEEP_RAD:
         x, y = polar(null, (FAN_TO_MM + 2.0) / math.cos(angle - front), angle)
         return Label(text, (x, y - capital), SMALLEST_PT, "middle", bold)
     at = polar(null, (FAN_TO_MM + 2.0 + capital) / math.cos(angle - front), angle)
     return Label(text, at, SMALLEST_PT, "middle", bold, tilt)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Region:
-    """A box that text may fill [mm]."""
-
-    left: float
-    right: float
-    bottom: float
-    top: float
-
-    @property
-    def width(self) -> float:
-        """Width [mm]."""
-        return self.right - self.left
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Paragraph:
-    """Running text, with a number or mark that hangs in front of it, or a heading over it."""
-
-    text: str
-    mark: str = ""
-    heading: str = ""
-
-
-def leading_mm(size_pt: float) -> float:
-    """Distance of two baselines [mm]."""
-    return 1.28 * size_pt * MM_PER_POINT
-
-
-def flow(
-    paragraphs: Iterable[Paragraph], regions: Sequence[Region], size_pt: float
-) -> list[Label] | None:
-    """Sets paragraphs into regions in order, none of them torn; None when they do not fit."""
-    step, gap = leading_mm(size_pt), 0.35 * leading_mm(size_pt)
-    rest = iter(regions)
-    region = next(rest, None)
-    y = region.top if region else 0.0
-    labels: list[Label] = []
-    for paragraph in paragraphs:
-        while region is not None:
-            lines = _set(paragraph, region.width, size_pt)
-            if y - len(lines) * step >= region.bottom:
-                break
-            region = next(rest, None)
-            y = region.top if region else 0.0
-        if region is None:
-            return None
-        for indent, text, bold in lines:
-            baseline = y - CAPITAL_HEIGHT * size_pt * MM_PER_POINT
-            for x, piece in zip(indent, text, strict=True):
-                labels.append(Label(piece, (region.left + x, baseline), size_pt, bold=bold))
-            y -= step
-        y -= gap
-    return labels
-
-
-def _set(
-    paragraph: Paragraph, width: float, size_pt: float
-) -> list[tuple[tuple[float, ...], tuple[str, ...], bool]]:
-    """The lines of a paragraph: places, pieces of text there, and whether bold."""
-    indent = width_mm("00 ", size_pt) if paragraph.mark else 0.0
-    lines: list[tuple[tuple[float, ...], tuple[str, ...], bool]] = [
-        ((0.0,), (line,), True) for line in wrap(paragraph.heading, width, size_pt, bold=True)
-    ]
-    for number, line in enumerate(wrap(paragraph.text, width - indent, size_pt)):
-        if number == 0 and paragraph.mark:
-            lines.append(((0.0, indent), (paragraph.mark, line), False))
-        else:
-            lines.append(((indent,), (line,), False))
-    return lines

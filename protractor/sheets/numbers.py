@@ -7,17 +7,22 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from protractor import __version__
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.arms.distortion import second_harmonic
 from protractor.drawing.shapes import PLAIN, THINNEST, Label, Line, Page, Shape, Stroke
 from protractor.drawing.type import wrap
-from protractor.errors import InputError
 from protractor.printing.paper import Paper
-from protractor.sheets import marks
+from protractor.sheets import frame
+from protractor.sheets.frame import Bars
 
 SIZE_PT = 8.0
 ROW_MM = 4.0
+LEFT_MM = 20.0
+"""From the clear area's left edge to the text: beside the Y bar."""
+
+TAB_MM, RULE_MM = 30.0, 90.0
+"""From a name to its value, and how long a line to write on is."""
+
 COLUMNS_MM = (0.0, 24.0, 50.0, 76.0, 104.0)
 """Where the columns of the table end, the first being its left edge."""
 
@@ -29,42 +34,30 @@ def numbers_page(alignment: Alignment, paper: Paper, title: str = "", note: str 
     small for the table.
     """
     name = f"{title}: numbers" if title else "Numbers"
-    x_bar, y_bar = marks.bar_ends(paper)
-    floor = x_bar[0][1] + marks.BAR_REACH_MM + 3
+    bars = Bars.along_edges(paper)
+    floor = bars.top_of_x + 3
     for step in (5, 10, 20):
         text, low = _text(alignment, paper, (name, note), step)
         if low >= floor:
             break
     else:
-        raise InputError(
-            "paper", paper.label, "a sheet with room for the table of numbers", "take a larger one"
-        )
-    return Page(
+        raise frame.no_room(paper, "a sheet with room for the table of numbers")
+    return frame.page_on(
+        paper,
         title=name,
         subject=f"Numbers, pivot to spindle {to_hundredth(alignment.arm.pivot_to_spindle_mm)} mm, "
         f"{alignment.scheme}, {paper.label}",
-        paper=paper.name,
-        width_mm=paper.width_mm,
-        height_mm=paper.height_mm,
-        shapes=(
-            *text,
-            *marks.bar(x_bar[0], x_bar[1][0] - x_bar[0][0], 0.0, "X bar"),
-            *marks.bar(y_bar[0], y_bar[1][1] - y_bar[0][1], math.pi / 2, "Y bar"),
-        ),
-        features={
-            "x_bar": [list(end) for end in x_bar],
-            "y_bar": [list(end) for end in y_bar],
-            "card": None,
-        },
+        shapes=(*text, *bars.shapes()),
+        features={**bars.features, "card": None},
     )
 
 
 def table_radii(alignment: Alignment, step: int) -> list[float]:
     """The radii of the table [mm]: the edges, the null radii, and every `step` mm between."""
     inner, outer = alignment.record.inner_radius_mm, alignment.record.outer_radius_mm
-    told = [inner, outer, *(r for r in alignment.arm.null_radii_mm if inner < r < outer)]
+    named = [inner, outer, *(r for r in alignment.arm.null_radii_mm if inner < r < outer)]
     rounds = range(math.ceil(inner / step) * step, math.floor(outer) + 1, step)
-    return sorted([*told, *(r for r in rounds if all(abs(r - t) > 1.5 for t in told))])
+    return sorted([*named, *(r for r in rounds if all(abs(r - t) > 1.5 for t in named))])
 
 
 def _results(alignment: Alignment) -> Iterator[tuple[str, str]]:
@@ -106,35 +99,33 @@ def _text(
     alignment: Alignment, paper: Paper, head: tuple[str, str], step: int
 ) -> tuple[list[Shape], float]:
     """Title, results, table and lines to write on; and the y of what is lowest."""
-    left, right, y = paper.left + 20, paper.right, paper.top
-    shapes: list[Shape] = []
+    left, right = paper.left + LEFT_MM, paper.right
     title, note = head
-    heads = wrap(title, right - left, 14, bold=True)
-    for line in heads if len(heads) < 3 else [heads[0], heads[1][:-1] + "…"]:
-        y -= 5.4
-        shapes.append(Label(line, (left, y), 14, bold=True))
-    print_line = (
-        f"{paper.label}. Print at 100 % (actual size), borderless off. protractor {__version__}"
-    )
-    y -= 1.2
-    for text in (print_line, note):
-        for line in wrap(text, right - left, SIZE_PT):
-            y -= marks.leading_mm(SIZE_PT)
-            shapes.append(Label(line, (left, y), SIZE_PT))
+    lines = frame.clip(wrap(title, right - left, frame.TITLE_PT, bold=True), 2)
+    labels, y = frame.stack(lines, (left, paper.top), frame.TITLE_PT, step_mm=5.4, bold=True)
+    shapes: list[Shape] = [*labels]
+    about = [
+        line
+        for text in (frame.print_line(paper), note)
+        for line in wrap(text, right - left, SIZE_PT)
+    ]
+    labels, y = frame.stack(about, (left, y - 1.2), SIZE_PT)
+    shapes += labels
     y -= 3
-    tab = left + 30
+    tab = left + TAB_MM
     for name, value in _results(alignment):
         if name:
             shapes.append(Label(name, (left, y - ROW_MM), SIZE_PT))
-        for line in wrap(value, right - tab, SIZE_PT):
-            y -= ROW_MM
-            shapes.append(Label(line, (tab, y), SIZE_PT))
+        labels, y = frame.stack(
+            wrap(value, right - tab, SIZE_PT), (tab, y), SIZE_PT, step_mm=ROW_MM
+        )
+        shapes += labels
     rows, y = _table(alignment, left, y - 5, step)
     shapes += rows
     for name in ("set up on", "tracking force", "anti-skating", "remarks"):
-        y -= 8
+        y -= 2 * ROW_MM
         shapes.append(Label(name, (left, y), SIZE_PT))
-        shapes.append(Line((tab, y - 0.6), (min(right, tab + 90), y - 0.6), Stroke(THINNEST)))
+        shapes.append(Line((tab, y - 0.6), (min(right, tab + RULE_MM), y - 0.6), Stroke(THINNEST)))
     return shapes, y - 2
 
 

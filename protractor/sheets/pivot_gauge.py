@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Any
 
 from protractor import __version__
 from protractor.drawing.shapes import (
@@ -23,14 +24,11 @@ from protractor.drawing.shapes import (
     Shape,
     Stroke,
 )
-from protractor.drawing.type import MM_PER_POINT, SMALLEST_PT
+from protractor.drawing.type import SMALLEST_PT, capital_mm, wrap
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, Paper
-from protractor.sheets import marks
-from protractor.sheets.marks import CAPITAL_HEIGHT, Paragraph, Region
-from protractor.sheets.pivot_gauge_wording import HEIGHT_TEXT, steps
-from protractor.sheets.vernier import VERNIER_LINES, VERNIER_STEP_MM
-from protractor.sheets.wording import CARD_TEXT
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Card, Paragraph, Region
 
 START_RANGE_MM = (100.0, 420.0)
 """Where the scale of a second sheet may start; a first sheet starts at the spindle."""
@@ -62,24 +60,41 @@ HOUSING_MM = 15.0
 OPENING_MM, BAR_MM, FLAP_MM = 32.0, 14.0, 40.0
 """The slider: depth of its opening, height of its bar, height of its flaps."""
 
-TEXT_SIZES_PT = (9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
+COLUMN_GAP_MM = 3.0
+"""From the rail's edge to the slider's column."""
 
-CUT = Stroke(PLAIN, layer="cut")
-INNER_CUT = Stroke(PLAIN, layer="inner cut")
+FOOT_MM, SPINDLE_UP_MM = 19.0, 10.0
+"""On a first sheet: what is kept free below the X bar, and how high in it the spindle lies."""
+
+LEAST_SCALE_MM, LEAST_BAR_MM = 60.0, 150.0
+"""A paper that leaves less for the scales or for the Y bar is too small."""
+
+VERNIER_LINES = 10
+VERNIER_STEP_MM = 2.1
+"""Ten lines behind the index, one tenth more than two divisions apart: wide enough for paper, and
+counting backwards. With the index n tenths past a mark, the n-th line alone meets a mark. After
+P. Vernier, 1631 (from memory); the tests check the numbers.
+"""
+
+OUTER_EDGE = Stroke(PLAIN, layer="cut")
+WINDOW_EDGE = Stroke(PLAIN, layer="inner cut")
 FOLD = Stroke(FINE, (4.0, 1.0, 1.0, 1.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Places:
-    """Where the main things stand on the page [mm]; `origin` is where the scale reads 0."""
+class _Layout:
+    """Where the main things stand on the page [mm].
+
+    `origin` is where the scale reads 0, `slider` the middle of the slider's index line.
+    """
 
     origin: Point
     first: float
     last: float
+    start: float
     slider: Point
-    card: Point
-    x_bar: tuple[Point, float]
-    y_bar: tuple[Point, float]
+    card: Card
+    bars: Bars
 
     @property
     def least(self) -> float:
@@ -90,6 +105,15 @@ class _Places:
     def most(self) -> float:
         """Greatest distance that the gauge reads: the pivot's housing needs the window."""
         return self.last - HOUSING_MM
+
+    @property
+    def window_bottom(self) -> float:
+        """Lower edge of the window, or of a second sheet's tongue."""
+        return self.origin[1] + self.first - (TONGUE_MM if self.start else 0.0)
+
+    def edge(self, side: int, reading: float) -> Point:
+        """The point of a scale line at a reading; `side` is -1 for the left scale, 1 the right."""
+        return self.origin[0] + side * SCALE_MM, self.origin[1] + reading
 
 
 def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "", note: str = "") -> Page:
@@ -110,123 +134,118 @@ def pivot_gauge_page(paper: Paper, start_mm: float = 0.0, title: str = "", note:
         raise InputError(
             "start", f"{start_mm:g} mm", "whole millimetres", f"take {round(start_mm)}"
         )
-    places = _place(paper, start_mm)
+    layout = _lay_out(paper, start_mm)
     name = title or ("Pivot gauge" if start_mm == 0 else f"Pivot gauge from {start_mm:g} mm")
-    drawing = [
-        *(marks.spindle(places.origin) if start_mm == 0 else _tongue(places, start_mm)),
-        *_window(places, start_mm),
-        *_scales(places),
-        *_outline(places, start_mm),
-        *_slider(places.slider),
-        *marks.card(places.card),
-        *marks.bar(*places.x_bar, 0.0, "X bar"),
-        *marks.bar(*places.y_bar, math.pi / 2, "Y bar"),
-    ]
-    return Page(
+    return frame.page_on(
+        paper,
         title=name,
-        subject=f"Pivot gauge, {places.least:g} to {places.most:g} mm from the spindle, "
+        subject=f"Pivot gauge, {layout.least:g} to {layout.most:g} mm from the spindle, "
         f"{paper.label}",
-        paper=paper.name,
-        width_mm=paper.width_mm,
-        height_mm=paper.height_mm,
-        shapes=(*drawing, *_text(paper, places, start_mm, (name, note))),
-        features=_features(places, start_mm),
+        shapes=(
+            *(_tongue(layout) if start_mm else marks.spindle(layout.origin)),
+            *_window(layout),
+            *_scales(layout),
+            *_outline(layout),
+            *_slider(layout.slider),
+            *layout.card.outline(),
+            *layout.bars.shapes(),
+            *_text(paper, layout, name, note),
+        ),
+        features=_features(layout),
     )
 
 
-def _place(paper: Paper, start_mm: float) -> _Places:
+def _lay_out(paper: Paper, start_mm: float) -> _Layout:
+    """Rails at the left, the slider and the steps beside them; `InputError` where that fails."""
     x = paper.left + RAIL_MM
-    column = x + RAIL_MM + 3.0
-    bar_y = paper.bottom + (19.0 + marks.BAR_REACH_MM if start_mm == 0 else marks.BAR_REACH_MM)
-    card_y = bar_y + marks.BAR_REACH_MM + 2.0
-    ladder = card_y + marks.CARD_HEIGHT_MM + 4.0
+    column = x + RAIL_MM + COLUMN_GAP_MM
+    bar_y = paper.bottom + (FOOT_MM + frame.BAR_REACH_MM if start_mm == 0 else frame.BAR_REACH_MM)
+    card_y = bar_y + frame.BAR_REACH_MM + 2.0
     if start_mm == 0:
-        first = FIRST_READING_MM
-        origin = (x, paper.bottom + 10.0)
-        ladder = origin[1] + first
+        first, origin = FIRST_READING_MM, (x, paper.bottom + SPINDLE_UP_MM)
     else:
-        first = start_mm
-        ladder += TONGUE_MM
-        origin = (x, ladder - start_mm)
+        first, origin = start_mm, (x, card_y + frame.CARD_HEIGHT_MM + 4.0 + TONGUE_MM - start_mm)
     last = math.floor(paper.top - BRIDGE_MM - 2.0 - origin[1])
-    y_bar_x = paper.right - marks.BAR_REACH_MM
-    y_bar_y = bar_y + marks.BAR_REACH_MM + 4.0
-    x_bar_length = math.floor((paper.right - paper.left - 6 - 14) / 10) * 10.0
-    y_bar_length = math.floor((paper.top - y_bar_y - 14) / 10) * 10.0
-    room = y_bar_x - marks.BAR_REACH_MM - column
-    needed = (paper.width_mm + 2 * SCALE_MM - room, paper.height_mm + 150 - y_bar_length)
-    if room < 2 * SCALE_MM or y_bar_length < 150 or last - first < 60:
-        fitting = [
-            p.label
-            for p in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
-            if p.width_mm >= needed[0] and p.height_mm >= needed[1]
-        ]
-        raise InputError(
-            "paper",
-            paper.label,
-            f"a sheet of at least {needed[0]:.0f} x {needed[1]:.0f} mm",
-            f"take {fitting[0]}" if fitting else "no paper known here is large enough",
-        )
-    return _Places(
+    bars = Bars(
+        x_start=(paper.left + 6.0, bar_y),
+        x_length=frame.bar_length(paper.right - paper.left - 6),
+        y_start=(paper.right - frame.BAR_REACH_MM, bar_y + frame.BAR_REACH_MM + 4.0),
+        y_length=frame.bar_length(paper.top - (bar_y + frame.BAR_REACH_MM + 4.0)),
+    )
+    room = bars.y_start[0] - frame.BAR_REACH_MM - column
+    short = room < 2 * SCALE_MM or bars.y_length < LEAST_BAR_MM or last - first < LEAST_SCALE_MM
+    if short:
+        width = paper.width_mm + 2 * SCALE_MM - room
+        raise _too_small(paper, width, paper.height_mm + LEAST_BAR_MM - bars.y_length)
+    return _Layout(
         origin=origin,
         first=first,
         last=float(last),
+        start=start_mm,
         slider=(column + room / 2, paper.top - 20.0 - FLAP_MM),
-        card=(paper.left + 3.0, card_y),
-        x_bar=((paper.left + 6.0, bar_y), x_bar_length),
-        y_bar=((y_bar_x, y_bar_y), y_bar_length),
+        card=Card.standing_on((paper.left + 3.0, card_y)),
+        bars=bars,
     )
 
 
-def _scales(places: _Places) -> Iterator[Shape]:
+def _too_small(paper: Paper, width: float, height: float) -> InputError:
+    """The error of a paper that is smaller than this [mm]."""
+    fitting = [
+        known.label
+        for known in sorted(PAPERS.values(), key=lambda p: p.width_mm * p.height_mm)
+        if known.width_mm >= width and known.height_mm >= height
+    ]
+    return InputError(
+        "paper",
+        paper.label,
+        f"a sheet of at least {width:.0f} x {height:.0f} mm",
+        f"take {fitting[0]}" if fitting else "no paper known here is large enough",
+    )
+
+
+def _scales(layout: _Layout) -> Iterator[Shape]:
     """Millimetres along both rails, from the scale line outward."""
-    x, y = places.origin
     for side in (-1, 1):
-        edge = x + side * SCALE_MM
-        yield Line((edge, y + places.first), (edge, y + places.last), Stroke(FINE))
-        for mm in range(round(places.first), round(places.last) + 1):
+        yield Line(layout.edge(side, layout.first), layout.edge(side, layout.last), Stroke(FINE))
+        for mm in range(round(layout.first), round(layout.last) + 1):
+            x, y = edge = layout.edge(side, mm)
             tick = 5.5 if mm % 10 == 0 else 4.0 if mm % 5 == 0 else 2.8
-            yield Line((edge, y + mm), (edge + side * tick, y + mm), Stroke(THINNEST))
-            if mm % 10 == 0 and places.first < mm < places.last:
-                drop = CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT / 2
-                at = (edge + side * 6.3, y + mm - drop)
+            yield Line(edge, (x + side * tick, y), Stroke(THINNEST))
+            if mm % 10 == 0 and layout.first < mm < layout.last:
+                at = (x + side * 6.3, y - capital_mm(SMALLEST_PT) / 2)
                 yield Label(f"{mm}", at, SMALLEST_PT, "start" if side > 0 else "end")
 
 
-def _window(places: _Places, start_mm: float) -> Iterator[Shape]:
+def _window(layout: _Layout) -> Iterator[Shape]:
     """The window that the pivot stands in; open at the tongue of a second sheet."""
-    x, y = places.origin
-    bottom = y + places.first - (TONGUE_MM if start_mm else 0.0)
-    top = y + places.last
-    corners = [(x - WINDOW_MM, bottom), (x - WINDOW_MM, top), (x + WINDOW_MM, top)]
-    corners.append((x + WINDOW_MM, bottom))
-    for start, end in pairwise(corners):
-        yield Line(start, end, INNER_CUT)
-    if not start_mm:
-        yield Line(corners[-1], corners[0], INNER_CUT)
-    yield Label("window: cut out", (x, (bottom + top) / 2), 8, "middle")
+    x, y = layout.origin
+    bottom, top = layout.window_bottom, y + layout.last
+    left, right = x - WINDOW_MM, x + WINDOW_MM
+    corners = [(left, bottom), (left, top), (right, top), (right, bottom)]
+    for start, end in pairwise(corners if layout.start else [*corners, corners[0]]):
+        yield Line(start, end, WINDOW_EDGE)
+    yield Label("window: cut out", (x, (bottom + top) / 2), frame.NOTE_PT, "middle")
 
 
-def _outline(places: _Places, start_mm: float) -> Iterator[Shape]:
+def _outline(layout: _Layout) -> Iterator[Shape]:
     """The gauge's outer edge, where it is not the paper's own."""
-    x, y = places.origin
-    low, high = y + places.first, y + places.last + BRIDGE_MM
+    x, y = layout.origin
+    low, high = y + layout.first, y + layout.last + BRIDGE_MM
     right = x + RAIL_MM
-    if start_mm == 0:
+    if layout.start == 0:
         # the foot with the spindle and the X bar keeps the paper's full width
-        foot = places.x_bar[0][1] + marks.BAR_REACH_MM + 2.0
-        yield Line((right, foot), (right, high), CUT)
-        yield Line((right, foot), (places.y_bar[0][0] + marks.BAR_REACH_MM, foot), CUT)
+        foot = layout.bars.top_of_x + 2.0
+        yield Line((right, foot), (right, high), OUTER_EDGE)
+        yield Line((right, foot), (layout.bars.y_start[0] + frame.BAR_REACH_MM, foot), OUTER_EDGE)
         return
-    left = x - RAIL_MM
-    yield Line((right, low), (right, high), CUT)
-    yield Line((left, low), (left, high), CUT)
+    left, end = x - RAIL_MM, low - TONGUE_MM
+    yield Line((right, low), (right, high), OUTER_EDGE)
+    yield Line((left, low), (left, high), OUTER_EDGE)
     for side in (-1, 1):
-        yield Line((x + side * RAIL_MM, low), (x + side * SCALE_MM, low), CUT)
-        yield Line((x + side * SCALE_MM, low), (x + side * SCALE_MM, low - TONGUE_MM), CUT)
-        yield Line(
-            (x + side * SCALE_MM, low - TONGUE_MM), (x + side * WINDOW_MM, low - TONGUE_MM), CUT
-        )
+        scale = x + side * SCALE_MM
+        yield Line((x + side * RAIL_MM, low), (scale, low), OUTER_EDGE)
+        yield Line((scale, low), (scale, end), OUTER_EDGE)
+        yield Line((scale, end), (x + side * WINDOW_MM, end), OUTER_EDGE)
 
 
 def _vernier(edge: Point, side: int) -> Iterator[Shape]:
@@ -237,19 +256,16 @@ def _vernier(edge: Point, side: int) -> Iterator[Shape]:
         length = 4.5 if line % 5 == 0 else 3.0
         yield Line((x, place), (x - side * length, place), Stroke(THINNEST))
         if line % 5 == 0:
-            drop = CAPITAL_HEIGHT * SMALLEST_PT * MM_PER_POINT * (0.5 if line else 1.0) + (
-                0.0 if line else 0.6
-            )
+            drop = capital_mm(SMALLEST_PT) * 0.5 if line else capital_mm(SMALLEST_PT) + 0.6
             at = (x - side * 5.2, place - drop)
             yield Label(f"{line}", at, SMALLEST_PT, "end" if side > 0 else "start")
 
 
-def _tongue(places: _Places, start_mm: float) -> Iterator[Shape]:
+def _tongue(layout: _Layout) -> Iterator[Shape]:
     """Where a second sheet lies on the first: the line of its start, and verniers to read it by."""
-    x, y = places.origin
     for side in (-1, 1):
-        edge = (x + side * SCALE_MM, y + start_mm)
-        yield Line(edge, (x + side * WINDOW_MM, edge[1]), Stroke(FINE))
+        edge = layout.edge(side, layout.start)
+        yield Line(edge, (layout.origin[0] + side * WINDOW_MM, edge[1]), Stroke(FINE))
         yield from _vernier(edge, side)
 
 
@@ -259,106 +275,130 @@ def _slider(zero: Point) -> Iterator[Shape]:
     foot, top = y - OPENING_MM - BAR_MM, y + FLAP_MM
     for side in (-1, 1):
         outer, inner = x + side * SCALE_MM, x + side * WINDOW_MM
-        yield Line((outer, foot), (outer, top), CUT)
-        yield Line((outer, top), (inner, top), CUT)
-        yield Line((inner, top), (inner, y - OPENING_MM), CUT)
+        yield Line((outer, foot), (outer, top), OUTER_EDGE)
+        yield Line((outer, top), (inner, top), OUTER_EDGE)
+        yield Line((inner, top), (inner, y - OPENING_MM), OUTER_EDGE)
         yield Line((outer, y), (inner, y), FOLD)
         yield from _vernier((outer, y), side)
-        for row, text in enumerate(("flap", "fold up", "at 0")):
-            at = ((outer + inner) / 2, y + FLAP_MM / 2 + 3 - row * marks.leading_mm(SMALLEST_PT))
-            yield Label(text, at, SMALLEST_PT, "middle")
-    yield Line((x - WINDOW_MM, y - OPENING_MM), (x + WINDOW_MM, y - OPENING_MM), CUT)
-    yield Line((x - SCALE_MM, foot), (x + SCALE_MM, foot), CUT)
-    for row, text in enumerate(
-        ("slider: this bar toward the spindle,", "its edges along the scales")
-    ):
-        at = (x, foot + BAR_MM / 2 + 0.8 - row * marks.leading_mm(8))
-        yield Label(text, at, 8, "middle")
-
-
-def _text(paper: Paper, places: _Places, start_mm: float, head: tuple[str, str]) -> Iterator[Shape]:
-    """Title, card note and steps; the largest type that fits is taken."""
-    left = places.slider[0] - SCALE_MM
-    right = places.slider[0] + SCALE_MM
-    y = paper.top - 5.0
-    title, about = head
-    yield Label(_short(title, right - left), (left, y), 14, bold=True)
-    for row, text in enumerate(
-        (
-            f"{paper.label}. Print at 100 % (actual size), borderless off.",
-            f"For pivots {places.least:g} to {places.most:g} mm from the spindle.",
-            f"protractor {__version__}",
+        yield from frame.centre_lines(
+            ("flap", "fold up", "at 0"), ((outer + inner) / 2, y + FLAP_MM / 2 + 3)
         )
-    ):
-        yield Label(text, (left, y - 5.0 - row * marks.leading_mm(8)), 8)
-    x, card_y = places.card
-    note = Region(
-        left=x + 6,
-        right=x + marks.CARD_WIDTH_MM - 6,
-        bottom=card_y,
-        top=card_y + marks.CARD_HEIGHT_MM - 6,
+    yield Line((x - WINDOW_MM, y - OPENING_MM), (x + WINDOW_MM, y - OPENING_MM), OUTER_EDGE)
+    yield Line((x - SCALE_MM, foot), (x + SCALE_MM, foot), OUTER_EDGE)
+    words = ("slider: this bar toward the spindle,", "its edges along the scales")
+    yield from frame.centre_lines(words, (x, foot + BAR_MM / 2 + 0.8), frame.NOTE_PT)
+
+
+def _text(paper: Paper, layout: _Layout, title: str, note: str) -> Iterator[Shape]:
+    """Title, card note and steps; the largest type that fits is taken."""
+    left, right = layout.slider[0] - SCALE_MM, layout.slider[0] + SCALE_MM
+    (heading,) = frame.clip(wrap(title, right - left, frame.TITLE_PT, bold=True), 1)
+    y = paper.top - 5.0
+    yield Label(heading, (left, y), frame.TITLE_PT, bold=True)
+    about = (
+        f"{paper.label}. Print at 100 % (actual size), borderless off.",
+        f"For pivots {layout.least:g} to {layout.most:g} mm from the spindle.",
+        f"protractor {__version__}",
     )
-    yield from marks.flow([Paragraph(text=CARD_TEXT)], [note], 8.0) or []
-    below = places.slider[1] - OPENING_MM - BAR_MM - 4.0
+    for row, text in enumerate(about):
+        yield Label(text, (left, y - 5.0 - row * frame.leading_mm(frame.NOTE_PT)), frame.NOTE_PT)
+    yield from layout.card.note()
+    inside = layout.card.inside
     regions = [
         Region(
-            left=left, right=right, bottom=places.x_bar[0][1] + marks.BAR_REACH_MM + 4, top=below
+            left=left,
+            right=right,
+            bottom=layout.bars.top_of_x + 4,
+            top=layout.slider[1] - OPENING_MM - BAR_MM - 4.0,
         ),
-        Region(
-            left=note.left,
-            right=note.right,
-            bottom=card_y + 2,
-            top=note.top - 4 * marks.leading_mm(8.0),
+        replace(
+            inside, bottom=inside.bottom + 2, top=inside.top - 4 * frame.leading_mm(frame.NOTE_PT)
         ),
     ]
-    words = steps(places.x_bar[1], places.y_bar[1], start_mm)
-    words += [Paragraph(text=about)] if about else []
+    words = _steps(layout.bars, layout.start)
+    words += [Paragraph(text=note)] if note else []
     # the reason for the flaps gives way to what is said about a correction
     brief = [word for word in words if word.text != HEIGHT_TEXT]
-    for some, size in ((some, size) for some in (words, brief) for size in TEXT_SIZES_PT):
-        labels = marks.flow(some, regions, size)
-        if labels is not None:
-            yield from labels
-            return
-    raise InputError("paper", paper.label, "a sheet with room for the steps", "take a larger one")
+    labels = frame.flow_largest([words, brief], regions, frame.SMALL_SIZES_PT)
+    if labels is None:
+        raise frame.no_room(paper)
+    yield from labels
 
 
-def _short(title: str, room_mm: float) -> str:
-    """The title's first line, ending in an ellipsis when there is more."""
-    from protractor.drawing.type import wrap
-
-    lines = wrap(title, room_mm, 14, bold=True)
-    return lines[0] if len(lines) == 1 else lines[0][:-1] + "…"
-
-
-def _features(
-    places: _Places, start_mm: float
-) -> dict[str, list[float] | list[list[float]] | None]:
+def _features(layout: _Layout) -> dict[str, Any]:
     """Where a reader may measure [mm]; a scale by its first and last mark."""
-    x, y = places.origin
-    zx, zy = places.slider
-    (bx, by), x_length = places.x_bar
-    (cx, cy), y_length = places.y_bar
-    card_x, card_y = places.card
+    x, y = layout.slider
 
     def scale(side: int) -> list[list[float]]:
-        edge = x + side * SCALE_MM
-        return [[edge, y + places.first], [edge, y + places.last]]
+        return [list(layout.edge(side, layout.first)), list(layout.edge(side, layout.last))]
 
+    joint = [list(layout.edge(side, layout.start)) for side in (-1, 1)]
     return {
-        "spindle": [x, y] if start_mm == 0 else None,
+        "spindle": list(layout.origin) if layout.start == 0 else None,
         "scale_left": scale(-1),
         "scale_right": scale(1),
-        "scale_mm": [places.first, places.last],
-        "pivots_mm": [places.least, places.most],
-        "slider_zero": [[zx - SCALE_MM, zy], [zx + SCALE_MM, zy]],
-        "joint": None
-        if start_mm == 0
-        else [[x - SCALE_MM, y + start_mm], [x + SCALE_MM, y + start_mm]],
-        "x_bar": [[bx, by], [bx + x_length, by]],
-        "y_bar": [[cx, cy], [cx, cy + y_length]],
-        "card": [
-            [card_x, card_y],
-            [card_x + marks.CARD_WIDTH_MM, card_y + marks.CARD_HEIGHT_MM],
-        ],
+        "scale_mm": [layout.first, layout.last],
+        "pivots_mm": [layout.least, layout.most],
+        "slider_zero": [[x - SCALE_MM, y], [x + SCALE_MM, y]],
+        "joint": joint if layout.start else None,
+        **layout.bars.features,
+        "card": layout.card.feature,
     }
+
+
+HEIGHT_TEXT = (
+    "The pivot stands above the sheet. Looked at from above with the eye 5° off plumb, a pivot "
+    "30 mm up reads 2.6 mm wrong. The flaps carry the line up to the pivot's own height: look "
+    "across, level with the pivot, never down."
+)
+
+
+def _steps(bars: Bars, start_mm: float) -> list[Paragraph]:
+    """The steps in the order of doing for a scale that starts at `start_mm`, and cautions."""
+    texts = [
+        f"Print at 100 % (actual size), borderless off; let the sheet settle for an hour. Measure "
+        f"between the centres of the end marks: {bars.lengths}. "
+        "If one is off by more than 0.2 mm, mend the print settings and print again.",
+        "Tape the sheet to thin card or spray it on; wet glue stretches paper. Cut out the window, "
+        "the outline and the slider. Fold the slider's flaps up along the line 0.",
+        "Switch the deck off and pull its plug. Stylus guard on, arm locked in its rest.",
+        *(
+            [
+                "Pierce the cross, cut the eight slits and press the sheet over the spindle "
+                "without play. Let the pivot, in a housing up to 50 mm wide, stand in the window "
+                "midway between the scales: 2 mm beside costs 0.02 mm. Support the free end level "
+                "with the platter.",
+            ]
+            if start_mm == 0
+            else [
+                f"Put the first sheet, which starts at the spindle, in place. Lay this sheet's "
+                f"tongue on it, edges along its two scale lines, with the line {start_mm:g} near "
+                f"its {start_mm:g}, and tape it down. The joint need not be exact: read where the "
+                "tongue's verniers stand, left and right, and take the mean as J. Left and right "
+                "may differ by 0.5 mm, which costs 0.01 mm. Cut the first sheet off where the "
+                "pivot needs room.",
+            ]
+        ),
+        "Lay the slider over the window, its outer edges along the scale lines. Look from the "
+        "side, level with the pivot: move the slider until the near flap hides the far flap and "
+        "both cut the pivot's centre.",
+        "Read left and right: whole millimetres are the last mark below the line 0; tenths are the "
+        "number of the vernier line that meets a mark. The two must agree within 0.3 mm; take the "
+        "mean." + ("" if start_mm == 0 else f" Add J and take off {start_mm:g}."),
+        "Do it three times from the start; the mean is pivot to spindle.",
+    ]
+    return [
+        *frame.in_order(texts),
+        Paragraph(
+            heading="No mark on the pivot?",
+            text="Read the near edge and the far edge of its round housing with the flaps; the "
+            "centre is half-way. Or put a paper dot on the cap and swing the arm: the point of the "
+            "dot that stays is the centre.",
+        ),
+        Paragraph(heading="Why flaps?", text=HEIGHT_TEXT),
+        Paragraph(
+            heading="Take care",
+            text="Cut with a sharp knife away from your fingers, off the deck. Never force or lift "
+            "the arm by its tube; where the maker prints a distance, that counts.",
+        ),
+    ]

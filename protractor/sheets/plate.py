@@ -9,18 +9,17 @@ under the arm's pivot and so points at the pivot by itself.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from protractor import __version__
 from protractor.alignments.alignment import Alignment, to_hundredth
-from protractor.arms.arm import Arm as DeckArm
-from protractor.drawing.extent import outline
-from protractor.drawing.movement import flipped, shifted
-from protractor.drawing.profile import Hole, Profile, cut_shapes
+from protractor.arms.arm import Arm
+from protractor.drawing.cut_lines import CutLine, Hole, cut_shapes
+from protractor.drawing.extent import bounds
+from protractor.drawing.movement import flip, shift
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
-    THINNEST,
     Arc,
     Label,
     Line,
@@ -28,6 +27,7 @@ from protractor.drawing.shapes import (
     Point,
     Shape,
     Stroke,
+    bearing,
     polar,
 )
 from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
@@ -35,6 +35,7 @@ from protractor.errors import InputError
 from protractor.sheets import marks
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
 from protractor.sheets.cutting import Cutting
+from protractor.sheets.frame import NOTE_PT, centre_lines, stack
 
 MARGIN_MM = 5.0
 """From the stock's edge to the plate, and from the plate's edge to what is engraved on it."""
@@ -54,7 +55,10 @@ SIGHT_LINE_MM = 44.0
 """Least height above the spindle hole's edge, for the sight line and its words."""
 
 ARC_BEYOND_MM = 4.0
-TEXT_PT = 7.5
+SCALE_BEYOND_MM = 8
+"""How far arc and overhang scale run past the outer edge and past the arc."""
+
+HEADING_PT, TEXT_PT = 11.0, 7.5
 
 
 def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str = "") -> Page:
@@ -71,7 +75,7 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
     """
     cutting = cutting or Cutting()
     arm = alignment.arm
-    half, facing = _room(arm)
+    half, facing = _grid(arm)
     nulls = [(float(x), float(y)) for x, y in arm.stylus(arm.null_radii_mm)]
     windows = _windows(nulls, half, facing)
     hole = Hole(name="spindle hole", centre=(0.0, 0.0), diameter_mm=cutting.hole_mm)
@@ -81,7 +85,7 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
         *_arc(alignment, cutting.hole_mm / 2, facing),
         *_targets(arm, nulls, half),
     ]
-    left, low, right, top = _box([*scribed, *(shape for w in windows for shape in w.shapes())])
+    left, low, right, top = bounds([*scribed, *(shape for w in windows for shape in w.shapes())])
     column = cutting.notch_mm / 2 + PRONG_MM if cutting.notch_mm else 0.0
     left, right, top = min(left - MARGIN_MM, -column), right + MARGIN_MM, top + MARGIN_MM
     top = max(top, cutting.hole_mm / 2 + SIGHT_LINE_MM)
@@ -91,7 +95,7 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
     square = (right - MARGIN_MM - REFERENCE_SQUARE_MM, low - MARGIN_MM - REFERENCE_SQUARE_MM)
     text = _text(alignment, cutting, name, (left + MARGIN_MM, low - MARGIN_MM), square[0] - 4)
     scribed += [*text, *reference_square(square)]
-    bottom = math.floor(_box(scribed)[1] - MARGIN_MM)
+    bottom = math.floor(bounds(scribed)[1] - MARGIN_MM)
     body = _body(arm, cutting.notch_mm, (left, bottom, right, top))
     return _on_stock(
         alignment,
@@ -104,8 +108,11 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
     )
 
 
-def _room(arm: DeckArm) -> tuple[float, bool]:
-    """Half width of the grids [mm], and whether the windows between the two fit."""
+def _grid(arm: Arm) -> tuple[float, bool]:
+    """Half width of the grids [mm], and whether the windows between the two fit.
+
+    Raises `InputError` for an arm whose null radii leave no room for two targets.
+    """
     inner, outer = arm.null_radii_mm
     gap = outer - inner
     if not inner > 0:
@@ -123,25 +130,21 @@ def _room(arm: DeckArm) -> tuple[float, bool]:
             "choose radii further apart or another scheme",
         )
     facing = gap >= 2 * (HALF_GRID_MM + WINDOW_GAP_MM + WINDOW_WIDTH_MM) + LEAST_WEB_MM
-    return min(HALF_GRID_MM, gap / 2 - 1.5), facing
+    return min(HALF_GRID_MM, gap / 2 - marks.GRIDS_APART_MM / 2), facing
 
 
-def _windows(nulls: list[Point], half: float, facing: bool) -> list[Profile]:
+def _windows(nulls: list[Point], half: float, facing: bool) -> list[CutLine]:
     """The windows beside the grids; `facing` is whether those between the two are wanted."""
     windows = []
     near = half + WINDOW_GAP_MM
-    for name, null, sides in zip(
-        ("inner", "outer"),
-        nulls,
-        ((-1, 1) if facing else (-1,), (-1, 1) if facing else (1,)),
-        strict=True,
-    ):
+    sides = {"inner": (-1, 1) if facing else (-1,), "outer": (-1, 1) if facing else (1,)}
+    for (name, where), null in zip(sides.items(), nulls, strict=True):
         radial = math.atan2(null[1], null[0])
         front = radial - math.pi / 2
-        for side in sides:
+        for side in where:
             low, high = sorted((side * near, side * (near + WINDOW_WIDTH_MM)))
             windows.append(
-                Profile(
+                CutLine(
                     name=f"window {'inside' if side < 0 else 'outside'} the {name} null",
                     corners=tuple(
                         polar(polar(null, ahead, front), outward, radial)
@@ -159,40 +162,30 @@ def _windows(nulls: list[Point], half: float, facing: bool) -> list[Profile]:
     return windows
 
 
-def _body(arm: DeckArm, notch: float | None, box: tuple[float, float, float, float]) -> Profile:
+def _body(arm: Arm, notch: float | None, box: tuple[float, float, float, float]) -> CutLine:
     """The plate's outline; with a notch a column reaches to the pivot's pillar."""
     left, bottom, right, top = box
     if notch is None:
         corners: tuple[Point, ...] = ((left, bottom), (right, bottom), (right, top), (left, top))
-        return Profile(name="plate's outline", corners=corners, radii_mm=(CORNER_MM,) * 4)
+        return CutLine(name="plate's outline", corners=corners, radii_mm=(CORNER_MM,) * 4)
     d, half = arm.pivot_to_spindle_mm, notch / 2
     column, tip = half + PRONG_MM, d + PRONG_BEYOND_MM
-    return Profile(
+    rounded = (
+        ((left, bottom), CORNER_MM),
+        ((right, bottom), CORNER_MM),
+        ((right, top), CORNER_MM),
+        ((column, top), CORNER_MM),
+        ((column, tip), PRONG_CORNER_MM),
+        ((half, tip), PRONG_CORNER_MM),
+        ((half, d - half), half),
+        ((-half, d - half), half),
+        ((-half, tip), PRONG_CORNER_MM),
+        ((left, tip), PRONG_CORNER_MM),
+    )
+    return CutLine(
         name="plate's outline with its notch",
-        corners=(
-            (left, bottom),
-            (right, bottom),
-            (right, top),
-            (column, top),
-            (column, tip),
-            (half, tip),
-            (half, d - half),
-            (-half, d - half),
-            (-half, tip),
-            (left, tip),
-        ),
-        radii_mm=(
-            CORNER_MM,
-            CORNER_MM,
-            CORNER_MM,
-            CORNER_MM,
-            PRONG_CORNER_MM,
-            PRONG_CORNER_MM,
-            half,
-            half,
-            PRONG_CORNER_MM,
-            PRONG_CORNER_MM,
-        ),
+        corners=tuple(corner for corner, _ in rounded),
+        radii_mm=tuple(radius for _, radius in rounded),
     )
 
 
@@ -207,21 +200,14 @@ def _spindle_ticks(hole: float) -> Iterator[Shape]:
         )
 
 
-def _overhang_scale(arm: DeckArm, hole: float) -> Iterator[Shape]:
+def _overhang_scale(arm: Arm, hole: float) -> Iterator[Shape]:
     """Half millimetres from the spindle's centre along the line from pivot through spindle."""
-    last = max(math.ceil(arm.overhang_mm + 8), math.ceil(hole) + 6)
-    first = math.ceil(2 * (hole + 2.5))
-    yield Line((0.0, -first / 2), (0.0, -last), Stroke(FINE))
-    numbered = marks.numbered(hole + 4, last, arm.overhang_mm)
-    for half in range(first, 2 * last + 1):
-        mm = half / 2
-        tick = 2.2 if half % 10 == 0 or mm in numbered else 1.4 if half % 2 == 0 else 0.8
-        yield Line((-tick, -mm), (tick, -mm), Stroke(THINNEST))
-        if mm in numbered:
-            yield Label(f"{mm:g}", (-2.9, -mm - 0.9), SMALLEST_PT, "end")
-    for line, text in enumerate(("overhang", "mm")):
-        at = (0.0, -last - 4.2 - line * marks.leading_mm(SMALLEST_PT))
-        yield Label(text, at, SMALLEST_PT, "middle")
+    last = max(math.ceil(arm.overhang_mm + SCALE_BEYOND_MM), math.ceil(hole) + 6)
+    start = math.ceil(2 * (hole + 2.5)) / 2
+    yield Line((0.0, -start), (0.0, -last), Stroke(FINE))
+    figures = marks.scale_figures(hole + 4, last, arm.overhang_mm)
+    yield from marks.overhang_scale((0.0, 0.0), -1, start, last, figures)
+    yield from centre_lines(("overhang", "mm"), (0.0, -last - marks.SCALE_NAME_MM))
 
 
 def _arc(alignment: Alignment, hole: float, facing: bool) -> Iterator[Shape]:
@@ -235,18 +221,17 @@ def _arc(alignment: Alignment, hole: float, facing: bool) -> Iterator[Shape]:
         gaps[1:1] = [(inner + near, inner + far), (outer - far, outer - near)]
     end = max(side.outer_radius_mm, arm.null_radii_mm[1]) + ARC_BEYOND_MM
 
-    def bearing(radius: float) -> float:
-        x, y = arm.stylus(radius).tolist()
-        return math.atan2(y - pivot[1], x - pivot[0])
+    def heading(radius: float) -> float:
+        return bearing(pivot, arm.stylus(radius).tolist())
 
     past_spindle = abs(arm.overhang_mm) > hole + 3
     start = abs(arm.overhang_mm) if past_spindle else max(hole + 1.5, abs(arm.overhang_mm) + 0.01)
     first = -math.pi / 2 - math.asin(9.0 / arm.effective_length_mm) if past_spindle else None
     for low, high in [*gaps, (end, end)]:
-        begin = bearing(start) if first is None else first
+        begin = heading(start) if first is None else first
         first = None
         if low > start + 0.5:
-            yield Arc(pivot, arm.effective_length_mm, begin, bearing(low), Stroke(PLAIN))
+            yield Arc(pivot, arm.effective_length_mm, begin, heading(low), Stroke(PLAIN))
         start = max(start, high)
     for radius in (side.inner_radius_mm, side.outer_radius_mm):
         if not any(low - 1 < radius < high + 1 for low, high in gaps):
@@ -255,29 +240,31 @@ def _arc(alignment: Alignment, hole: float, facing: bool) -> Iterator[Shape]:
             yield Arc((0.0, 0.0), radius, middle - reach, middle + reach, Stroke(PLAIN))
 
 
-def _targets(arm: DeckArm, nulls: list[Point], half: float) -> Iterator[Shape]:
+def _targets(arm: Arm, nulls: list[Point], half: float) -> Iterator[Shape]:
+    """Both targets with their names."""
     names = ("inner null", "outer null")
     above = [
-        polar(null, marks.GRID_REAR_MM + 4.8, math.atan2(null[1], null[0]) + math.pi / 2)
+        polar(
+            null,
+            marks.GRID_REAR_MM + marks.NULL_NAME_MM,
+            math.atan2(null[1], null[0]) + math.pi / 2,
+        )
         for null in nulls
     ]
-    widest = max(width_mm(name, 8, bold=True) for name in names) + 2.0
+    widest = max(width_mm(name, NOTE_PT, bold=True) for name in names) + 2.0
     apart = max(0.0, widest - (above[1][0] - above[0][0])) / 2  # names of close targets part
     for name, null, radius, (middle, y), side in zip(
         names, nulls, arm.null_radii_mm, above, (-apart, apart), strict=True
     ):
         yield from marks.target((0.0, 0.0), null, half)
-        x = middle + side
-        yield Label(name, (x, y + marks.leading_mm(8)), 8, "middle", bold=True)
-        yield Label(f"{to_hundredth(radius)} mm", (x, y), 8, "middle")
+        yield from marks.null_name(name, radius, (middle + side, y))
 
 
-def _sight_line(arm: DeckArm, hole: float, end: float) -> Iterator[Shape]:
+def _sight_line(arm: Arm, hole: float, end: float) -> Iterator[Shape]:
     """The line from the spindle toward the pivot, up to `end` [mm]."""
     start = hole + 7.0
-    yield Line((0.0, start), (0.0, end), Stroke(FINE, (8.0, 1.5, 1.5, 1.5)))
-    for side in (-1.6, 1.6):
-        yield Line((side, end - 5), (0.0, end), Stroke(PLAIN))
+    yield Line((0.0, start), (0.0, end), marks.SIGHT)
+    yield from marks.arrow_head((0.0, end))
     text = f"pivot {to_hundredth(arm.pivot_to_spindle_mm)} mm"
     yield Label(text, (-1.6, start + 1.0), SMALLEST_PT, angle_rad=math.pi / 2)
 
@@ -285,14 +272,9 @@ def _sight_line(arm: DeckArm, hole: float, end: float) -> Iterator[Shape]:
 def reference_square(corner: Point) -> Iterator[Shape]:
     """A square to measure the cutter's scale by; it is engraved and no kerf moves it."""
     x, y, side = *corner, REFERENCE_SQUARE_MM
-    stroke = Stroke(FINE, layer="reference")
-    corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side)]
-    for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
-        yield Line(start, end, stroke)
-    lines = (f"{side:g} × {side:g} mm", "line centres")
-    for line, text in enumerate(lines):
-        at = (x + side / 2, y + side / 2 + 0.6 - line * marks.leading_mm(SMALLEST_PT))
-        yield Label(text, at, SMALLEST_PT, "middle")
+    yield from marks.rectangle(corner, (x + side, y + side), Stroke(FINE, layer="reference"))
+    words = (f"{side:g} × {side:g} mm", "line centres")
+    yield from centre_lines(words, (x + side / 2, y + side / 2 + 0.6))
 
 
 def _text(
@@ -301,7 +283,7 @@ def _text(
     """The plate's name and numbers, downward from its upper left corner."""
     arm, side = alignment.arm, alignment.record
     inner, outer = arm.null_radii_mm
-    x, y = corner
+    x = corner[0]
     paragraphs = [
         f"Pivot to spindle {to_hundredth(arm.pivot_to_spindle_mm)} mm, effective length "
         f"{to_hundredth(arm.effective_length_mm)} mm, overhang {to_hundredth(arm.overhang_mm)} mm, "
@@ -313,23 +295,10 @@ def _text(
         "Power off, plug pulled. Stylus guard on until the tip is needed; never set the tip down "
         "over a window. The makers' instructions come first.",
     ]
-    labels = []
-    for line in wrap(title, right - x, 11, bold=True)[:2]:
-        y -= 4.2
-        labels.append(Label(line, (x, y), 11, bold=True))
-    y -= 1.2
-    for paragraph in paragraphs:
-        for line in wrap(paragraph, right - x, TEXT_PT):
-            y -= marks.leading_mm(TEXT_PT)
-            labels.append(Label(line, (x, y), TEXT_PT))
-    return labels
-
-
-def _box(shapes: Iterable[Shape]) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of what shapes cover [mm]."""
-    points = [point for shape in shapes for point in outline(shape)]
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return min(xs), min(ys), max(xs), max(ys)
+    heading = wrap(title, right - x, HEADING_PT, bold=True)[:2]
+    labels, y = stack(heading, corner, HEADING_PT, step_mm=4.2, bold=True)
+    lines = [line for paragraph in paragraphs for line in wrap(paragraph, right - x, TEXT_PT)]
+    return [*labels, *stack(lines, (x, y - 1.2), TEXT_PT)[0]]
 
 
 def _on_stock(
@@ -337,14 +306,14 @@ def _on_stock(
     cutting: Cutting,
     title: str,
     *,
-    cut: list[Hole | Profile],
+    cut: list[Hole | CutLine],
     scribed: list[Shape],
     nulls: list[Point],
     square: Point,
 ) -> Page:
     """The plate in the lower left corner of its stock."""
     paths = cut_shapes(cut, cutting.kerf_mm)
-    left, bottom, right, top = _box(paths)
+    left, bottom, right, top = bounds(paths)
     needed = right - left + 2 * MARGIN_MM, top - bottom + 2 * MARGIN_MM
     width, height = cutting.stock_mm or needed
     if not (width >= needed[0] and height >= needed[1]):
@@ -372,7 +341,7 @@ def _on_stock(
         paper="stock",
         width_mm=width,
         height_mm=height,
-        shapes=tuple(shifted([*scribed, *paths], by)),
+        shapes=tuple(shift([*scribed, *paths], by)),
         features={
             "spindle": at((0.0, 0.0)),
             "null_inner": at(nulls[0]),
@@ -384,4 +353,4 @@ def _on_stock(
             ],
         },
     )
-    return flipped(page) if cutting.mirror else page
+    return flip(page) if cutting.mirror else page

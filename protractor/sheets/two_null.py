@@ -6,28 +6,32 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from protractor import __version__
 from protractor.alignments.alignment import to_hundredth
 from protractor.arms.records import Record
-from protractor.drawing.extent import outline
-from protractor.drawing.shapes import THINNEST, Label, Line, Page, Point, Shape, Stroke
-from protractor.drawing.type import SMALLEST_PT, wrap
+from protractor.drawing.extent import bounds
+from protractor.drawing.shapes import THINNEST, Line, Page, Point, Shape, Stroke
+from protractor.drawing.type import wrap
 from protractor.errors import InputError
 from protractor.printing.paper import Paper
-from protractor.sheets import marks
-from protractor.sheets.marks import Paragraph, Region
-from protractor.sheets.wording import CARD_TEXT
+from protractor.sheets import frame, marks
+from protractor.sheets.frame import Bars, Card, Paragraph, Region
 
 SPINDLE_FROM_LEFT_MM = 25.0
 """Spindle from the clear area's left edge: beside the Y bar."""
 
-CLOSEST_NULLS_MM, INNERMOST_NULL_MM = 17.0, 30.0
+LEAST_GAP_MM, INNERMOST_NULL_MM = 17.0, 30.0
 """Nulls that lie closer, to each other or to the spindle, leave no room for two targets."""
 
 LINE_BEYOND_MM = 15.0
 """How far the line outward runs past the outer null point."""
 
-TEXT_SIZES_PT = (10.0, 9.5, 9.0, 8.5, 8.0, 7.5, SMALLEST_PT)
+NAME_MM, BAND_MM = 2.6, 12.0
+"""From a grid's rear to the name of its null point, and to what is above the name."""
+
+EDGE_MM = 9.0
+"""From the spindle to the left edge of the text."""
+
+HEADING_PT, HEAD_STEP_MM = 12.0, 4.4
 
 
 def two_null_page(
@@ -49,50 +53,44 @@ def two_null_page(
     """
     inner, outer = nulls_mm
     # written so that a radius that is not there (nan) is refused too
-    if not (outer - inner > CLOSEST_NULLS_MM - 1e-9 and inner > INNERMOST_NULL_MM - 1e-9):
+    if not (outer - inner > LEAST_GAP_MM - 1e-9 and inner > INNERMOST_NULL_MM - 1e-9):
         raise InputError(
             "null-radii",
             f"nulls at {to_hundredth(inner)} and {to_hundredth(outer)} mm",
-            f"radii over {INNERMOST_NULL_MM:g} mm, at least {CLOSEST_NULLS_MM:g} mm apart",
+            f"radii over {INNERMOST_NULL_MM:g} mm, at least {LEAST_GAP_MM:g} mm apart",
             "choose other radii or another scheme",
         )
+    bars = Bars.along_edges(paper)
     targets = _Targets(
-        spindle=(
-            paper.left + SPINDLE_FROM_LEFT_MM,
-            paper.bottom + 2 * marks.BAR_REACH_MM + 3 + marks.FAN_REACH_MM,
-        ),
+        spindle=(paper.left + SPINDLE_FROM_LEFT_MM, _floor(bars) + marks.FAN_REACH_MM),
         nulls_mm=nulls_mm,
         zenith_rad=zenith_rad,
     )
     working = list(_working(targets))
-    _fits(working, outer, paper)
+    _check_room(working, outer, paper)
     name = title or "Two-null sheet"
-    x_bar, y_bar = marks.bar_ends(paper)
-    spindle = targets.spindle
-    text, card = _text(targets, paper, name, list(_words(targets, scheme, record, note)))
-    return Page(
+    (x, y), steps = targets.spindle, list(_steps(targets, scheme, record, note))
+    text, card = _text(targets, paper, name, steps, _floor(bars))
+    return frame.page_on(
+        paper,
         title=name,
         subject=f"Two-null sheet, {to_hundredth(inner)} and {to_hundredth(outer)} mm, "
         f"{scheme}, {paper.label}",
-        paper=paper.name,
-        width_mm=paper.width_mm,
-        height_mm=paper.height_mm,
-        shapes=(
-            *working,
-            *marks.bar(x_bar[0], x_bar[1][0] - x_bar[0][0], 0.0, "X bar"),
-            *marks.bar(y_bar[0], y_bar[1][1] - y_bar[0][1], math.pi / 2, "Y bar"),
-            *text,
-        ),
+        shapes=(*working, *bars.shapes(), *text),
         features={
-            "spindle": list(spindle),
-            "null_inner": [spindle[0] + inner, spindle[1]],
-            "null_outer": [spindle[0] + outer, spindle[1]],
+            "spindle": [x, y],
+            "null_inner": [x + inner, y],
+            "null_outer": [x + outer, y],
             "pivot": None,
-            "x_bar": [list(end) for end in x_bar],
-            "y_bar": [list(end) for end in y_bar],
-            "card": card,
+            **bars.features,
+            "card": card.feature if card else None,
         },
     )
+
+
+def _floor(bars: Bars) -> float:
+    """Where the drawing and the text may begin above the X bar [mm]."""
+    return bars.top_of_x + 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,10 +103,8 @@ class _Targets:
 
     @property
     def half_widths(self) -> tuple[float, float]:
-        """Half widths of the grids: not into each other, nor into the spindle's rings."""
-        inner, outer = self.nulls_mm
-        gap = (outer - inner) / 2 - 1.5
-        return min(13.0, gap, inner - 14.0), min(13.0, gap)
+        """Half widths of the grids [mm]."""
+        return marks.half_widths(*self.nulls_mm)
 
     @property
     def lean(self) -> float:
@@ -128,12 +124,11 @@ class _Targets:
         return turned + width * abs(math.sin(self.zenith_rad))
 
 
-def _fits(working: list[Shape], outer: float, paper: Paper) -> None:
+def _check_room(working: list[Shape], outer: float, paper: Paper) -> None:
     """Raise `InputError` when the working part does not leave room for margins and the title."""
-    points = [point for shape in working for point in outline(shape)]
-    right, top = (max(values) for values in zip(*points, strict=True))
+    _, _, right, top = bounds(working)
     width = paper.width_mm + max(0.0, right - paper.right)
-    height = paper.height_mm + max(0.0, top + 12 - paper.top)
+    height = paper.height_mm + max(0.0, top + BAND_MM - paper.top)
     if width > paper.width_mm or height > paper.height_mm:
         raise InputError(
             "paper",
@@ -148,75 +143,57 @@ def _working(targets: _Targets) -> Iterator[Shape]:
     """Spindle, the line outward, and both targets with their names."""
     x, y = targets.spindle
     yield from marks.spindle(targets.spindle)
-    yield Line((x + 9.6, y), (x + targets.nulls_mm[1] + LINE_BEYOND_MM, y), Stroke(THINNEST))
+    start, end = x + marks.BEYOND_RINGS_MM, x + targets.nulls_mm[1] + LINE_BEYOND_MM
+    yield Line((start, y), (end, y), Stroke(THINNEST))
     for name, radius, half in zip(
         ("inner null", "outer null"), targets.nulls_mm, targets.half_widths, strict=True
     ):
         yield from marks.target(targets.spindle, (x + radius, y), half, targets.zenith_rad)
-        above = y + targets.rear + 2.6
-        yield Label(name, (x + radius, above + marks.leading_mm(8)), 8, "middle", bold=True)
-        yield Label(f"{to_hundredth(radius)} mm", (x + radius, above), 8, "middle")
+        yield from marks.null_name(name, radius, (x + radius, y + targets.rear + NAME_MM))
 
 
 def _text(
-    targets: _Targets, paper: Paper, title: str, words: list[Paragraph]
-) -> tuple[list[Shape], list[list[float]] | None]:
-    """Title, card outline and steps; and the card's corners, None when left out."""
-    left, right, y = targets.spindle[0] - 9, paper.right, paper.top
-    head: list[Shape] = []
-    lines = wrap(title, right - left, 12, bold=True)
-    for line in lines if len(lines) < 2 else [lines[0][:-1] + "…"]:
-        y -= 4.4
-        head.append(Label(line, (left, y), 12, bold=True))
-    y -= 4.4
-    head.append(
-        Label(
-            f"{paper.label}. Print at 100 % (actual size), borderless off. "
-            f"protractor {__version__}",
-            (left, y),
-            8,
-        )
+    targets: _Targets, paper: Paper, title: str, steps: list[Paragraph], floor: float
+) -> tuple[list[Shape], Card | None]:
+    """Title, card and steps; and the card, None when left out."""
+    left, right = targets.spindle[0] - EDGE_MM, paper.right
+    heading = frame.clip(wrap(title, right - left, HEADING_PT, bold=True), 1)
+    title_labels, y = frame.stack(
+        heading, (left, paper.top), HEADING_PT, step_mm=HEAD_STEP_MM, bold=True
     )
+    line, y = frame.stack([frame.print_line(paper)], (left, y), frame.NOTE_PT, step_mm=HEAD_STEP_MM)
     y -= 3
-    band = targets.spindle[1] + targets.rear + 12
-    for with_card in (True, False):
-        if with_card and (
-            y - band < marks.CARD_HEIGHT_MM + 4 or right - left < marks.CARD_WIDTH_MM + 50
-        ):
-            continue
-        column = right - marks.CARD_WIDTH_MM
-        low = y - marks.CARD_HEIGHT_MM
-        regions = _regions(targets, paper, (y, column - 4 if with_card else right))
-        if with_card and low - band > 10:
-            regions.insert(1, Region(left=column, right=right, bottom=band, top=low - 4))
-        for size in TEXT_SIZES_PT:
-            text = marks.flow(words, regions, size)
-            if text is None:
-                continue
-            if not with_card:
-                return [*head, *text], None
-            inside = Region(left=column + 6, right=right - 6, bottom=low, top=y - 6)
-            card_words = marks.flow([Paragraph(text=CARD_TEXT)], [inside], 8.0)
-            return (
-                [*head, *text, *marks.card((column, low)), *(card_words or [])],
-                [[column, low], [right, y]],
-            )
-    raise InputError("paper", paper.label, "a sheet with room for the steps", "take a larger one")
+    head = [*title_labels, *line]
+    band = targets.spindle[1] + targets.rear + BAND_MM
+    card = Card.hung_from((right, y))
+    if y - band >= frame.CARD_HEIGHT_MM + 4 and right - left >= frame.CARD_WIDTH_MM + 50:
+        regions = _regions(targets, paper, floor, (y, card.low[0] - 4))
+        if card.low[1] - band > 10:
+            beneath = Region(left=card.low[0], right=right, bottom=band, top=card.low[1] - 4)
+            regions.insert(1, beneath)
+        text = frame.flow_largest([steps], regions, frame.SIZES_PT)
+        if text is not None:
+            return [*head, *text, *card.outline(), *card.note()], card
+    text = frame.flow_largest([steps], _regions(targets, paper, floor, (y, right)), frame.SIZES_PT)
+    if text is None:
+        raise frame.no_room(paper)
+    return [*head, *text], None
 
 
-def _regions(targets: _Targets, paper: Paper, above: tuple[float, float]) -> list[Region]:
+def _regions(
+    targets: _Targets, paper: Paper, floor: float, above: tuple[float, float]
+) -> list[Region]:
     """The free boxes in the order of reading; `above` is top and right edge of the uppermost."""
     (x, y), (inner, outer) = targets.spindle, targets.nulls_mm
     halves, sway, lean = targets.half_widths, targets.sway, targets.lean
     front = marks.GRID_FRONT_MM + 3 + max(halves) * abs(math.sin(targets.zenith_rad))
     inward, outward = 10 - min(0.0, lean), 10 + max(0.0, lean)
     top, above_right = above
-    floor = paper.bottom + 2 * marks.BAR_REACH_MM + 3
-    band = y + targets.rear + 12
+    band = y + targets.rear + BAND_MM
     boxes = [
-        (x - 9, above_right, band, top),
+        (x - EDGE_MM, above_right, band, top),
         (x + 12, x + inner - halves[0] - sway - 3, y + 3, min(top, band)),
-        (x - 9, x + inner - inward, floor, y - front),
+        (x - EDGE_MM, x + inner - inward, floor, y - front),
         (x + inner + outward, x + outer - inward, floor, y - front),
         (
             x + outer + max(halves[1] + sway + 4, outward, LINE_BEYOND_MM + 1.5),
@@ -232,7 +209,7 @@ def _regions(targets: _Targets, paper: Paper, above: tuple[float, float]) -> lis
     ]
 
 
-def _words(targets: _Targets, scheme: str, record: Record, note: str) -> Iterator[Paragraph]:
+def _steps(targets: _Targets, scheme: str, record: Record, note: str) -> Iterator[Paragraph]:
     """Steps in the order of doing, cautions, and where the radii come from."""
     inner, outer = (to_hundredth(radius) for radius in targets.nulls_mm)
     texts = (
@@ -250,8 +227,7 @@ def _words(targets: _Targets, scheme: str, record: Record, note: str) -> Iterato
         "Zero at both points: tighten the screws a little in turn and check again. Set tracking "
         "force and anti-skating as the cartridge's maker says.",
     )
-    for number, text in enumerate(texts, start=1):
-        yield Paragraph(text=text, mark=str(number), heading="In this order" if number == 1 else "")
+    yield from frame.in_order(texts)
     yield Paragraph(
         heading="Take care",
         text="A bare stylus breaks at a touch. Support the arm, never force it. Cut with a sharp "
@@ -264,7 +240,7 @@ def _words(targets: _Targets, scheme: str, record: Record, note: str) -> Iterato
         f"record {record.name} ({record.inner_radius_mm:g} to {record.outer_radius_mm:g} mm).",
     )
     if targets.zenith_rad:
-        skew = f"{math.degrees(targets.zenith_rad):+.1f}°".replace("-", "–")
+        skew = marks.signed_degrees(targets.zenith_rad)
         yield Paragraph(text=f"Targets turned for a stylus askew by {skew} (+ clockwise).")
     if note:
         yield Paragraph(text=note)

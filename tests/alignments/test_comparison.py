@@ -18,9 +18,9 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
-from protractor.drawing.extent import collisions
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
+from tests.collisions import collisions
 
 DECK = ["--pivot-to-spindle", "222"]
 

@@ -21,7 +21,6 @@ from protractor.bench.batch import run_batch
 from protractor.bench.deck_file import DeckFile, Fault, read_decks
 from protractor.bench.deck_sheets import DeckTask, SheetChoice, draw
 from protractor.bench.ledger import PROGRESS, SUMMARY
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label
 from protractor.errors import InputError
 from protractor.files import alone
@@ -30,6 +29,7 @@ from protractor.printing.profiles import keep
 from protractor.sheets import alignment_sheet, plate
 from protractor.sheets.cutting import Cutting
 from protractor.sheets.index_sheet import index_pages
+from tests.collisions import collisions
 from tests.conftest import Ran
 from tests.printing.test_profiles import profile
 from tests.readback.cutfiles import from_svg

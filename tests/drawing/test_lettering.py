@@ -21,7 +21,7 @@ LABEL = Label("Hå%8", (50.0, 40.0), 24.0)
 def corners(label: Label) -> tuple[float, float, float, float]:
     """The box of a label's outlines, curves flattened to a thousandth of a millimetre."""
     return shapely.MultiPoint(
-        [p for contour in contours(label) for p in contour.flattened(0.001)]
+        [p for contour in contours(label) for p in contour.flatten(0.001)]
     ).bounds
 
 
@@ -36,7 +36,7 @@ def test_glyph_is_the_typefaces(character: str) -> None:
     glyphs[name].draw(bounds)
     scale = 100.0 * MM_PER_POINT / font["head"].unitsPerEm
     label = Label(character, (0.0, 0.0), 100.0)
-    rings = [shapely.LinearRing(c.flattened(1e-4)) for c in contours(label)]
+    rings = [shapely.LinearRing(c.flatten(1e-4)) for c in contours(label)]
     signed = sum(math.copysign(shapely.Polygon(r).area, 1 if r.is_ccw else -1) for r in rings)
     assert abs(signed) == pytest.approx(abs(area.value) * scale**2, rel=1e-3)
     assert corners(label) == pytest.approx([v * scale for v in bounds.bounds], abs=0.005)
@@ -59,8 +59,8 @@ def test_anchor_turn_and_mirror() -> None:
 def test_flattening_keeps_its_tolerance() -> None:
     """A polygon of 0.05 mm tolerance strays no further than that from one of 0.0005 mm."""
     for contour in contours(replace(LABEL, text="OS8", size_pt=60.0)):
-        coarse = shapely.LinearRing(contour.flattened(0.05))
-        fine = shapely.LinearRing(contour.flattened(0.0005))
+        coarse = shapely.LinearRing(contour.flatten(0.05))
+        fine = shapely.LinearRing(contour.flatten(0.0005))
         assert 0.0005 < coarse.hausdorff_distance(fine.segmentize(0.1)) < 0.0506
 
 

@@ -12,7 +12,7 @@ from svgpathtools import parse_path
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.drawing.movement import flipped, shifted
+from protractor.drawing.movement import flip, shift
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Shape, Stroke
 from protractor.output.formats import page_bytes
 from protractor.output.style import Style
@@ -52,7 +52,7 @@ def page_of(shapes: list[Shape]) -> Page:
 def test_flipping_twice_gives_the_page_back(shapes: list[Shape]) -> None:
     """Every place comes back to a rounding error, every angle and every word as it was."""
     page = page_of(shapes)
-    back = flipped(flipped(page))
+    back = flip(flip(page))
     assert back.features["pair"] == page.features["pair"]
     for one, other in zip(page.shapes, back.shapes, strict=True):
         if isinstance(one, Line) and isinstance(other, Line):
@@ -66,7 +66,7 @@ def test_flipping_twice_gives_the_page_back(shapes: list[Shape]) -> None:
 @given(SHAPES, st.floats(-50.0, 50.0), st.floats(-50.0, 50.0))
 def test_shifting_moves_every_point(shape: Shape, dx: float, dy: float) -> None:
     """Shifting there and back changes nothing but roundings."""
-    (moved,) = shifted(shifted([shape], (dx, dy)), (-dx, -dy))
+    (moved,) = shift(shift([shape], (dx, dy)), (-dx, -dy))
     if isinstance(shape, Line) and isinstance(moved, Line):
         assert moved.end == pytest.approx(shape.end, abs=1e-9)
     elif isinstance(shape, (Arc, Circle)) and isinstance(moved, (Arc, Circle)):
@@ -74,7 +74,7 @@ def test_shifting_moves_every_point(shape: Shape, dx: float, dy: float) -> None:
 
 
 def turned_over(strokes: Strokes) -> Strokes:
-    """Strokes as they look through the sheet from behind: what `flipped` must undo."""
+    """Strokes as they look through the sheet from behind: what `flip` must undo."""
     width = strokes.size[0]
     found = Strokes(size=strokes.size)
     for a, b, c, d in strokes.lines:

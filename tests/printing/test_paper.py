@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
-from protractor.drawing.turning import upright
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import PAPERS, Paper, paper, place_on_paper, turn_sheet
@@ -95,7 +95,8 @@ def test_clear_margin() -> None:
 
 def test_a_wider_margin_moves_the_drawing() -> None:
     """With 14 mm kept clear on Letter nothing of the sheet lies within 14 mm of the edge."""
-    from protractor.drawing.extent import collisions, outline
+    from protractor.drawing.extent import outline
+    from tests.collisions import collisions
 
     page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), paper("letter", 14.0))
     points = [p for shape in page.shapes for p in outline(shape)]
@@ -152,7 +153,7 @@ def test_turning_keeps_every_distance() -> None:
         ),
         features={"spindle": [10.0, 20.0], "x_bar": [[10.0, 20.0], [200.0, 20.0]], "pivot": None},
     )
-    made = upright(page)
+    made = turn_upright(page)
     assert (made.width_mm, made.height_mm) == (148.0, 210.0)
     line, arc, circle, label = made.shapes
     assert isinstance(line, Line)

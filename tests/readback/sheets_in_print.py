@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from protractor.alignments.align import align, chosen_nulls
 from protractor.alignments.deck import Deck
+from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Page
-from protractor.drawing.turning import upright
 from protractor.printing.paper import Paper, paper, place_on_paper
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.calibration import calibration_page
@@ -42,4 +42,4 @@ def page_of(kind: str, name: str, note: str = "", clear_margin_mm: float | None 
     page, on_its_side = place_on_paper(
         lambda sheet: MAKERS[kind](sheet, note), paper(name, clear_margin_mm)
     )
-    return upright(page) if on_its_side else page
+    return turn_upright(page) if on_its_side else page

@@ -11,10 +11,10 @@ from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.arms.records import record
-from protractor.drawing.extent import collisions
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
+from tests.collisions import collisions
 from tests.readback import reading
 from tests.readback.reading import ANGLE_SLACK_DEG, LENGTH_SLACK_MM
 

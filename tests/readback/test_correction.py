@@ -19,7 +19,7 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from protractor.drawing.extent import collisions, outline
+from protractor.drawing.extent import outline
 from protractor.drawing.shapes import Circle, Label, Line, Page, Shape, Stroke
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
@@ -27,6 +27,7 @@ from protractor.printing.fit import PrintCorrection, fit
 from protractor.printing.paper import CLEAR_SIDE_MM
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets.calibration import calibration_lengths
+from tests.collisions import collisions
 from tests.readback.reading import LENGTH_SLACK_MM, MM, read_strokes
 from tests.readback.sheets_in_print import CASES, page_of
 from tests.simulated_printer import SimulatedPrinter, read

@@ -21,10 +21,10 @@ import pytest
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.drawing.movement import flipped
+from protractor.drawing.movement import flip
 from protractor.drawing.shapes import Label, Page, Stroke
 from protractor.output.formats import page_bytes
-from protractor.output.style import COLOUR_PROFILES, Style
+from protractor.output.style import COLOUR_SETS, Style
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_page
 from protractor.sheets.arm_board import Mounting, board_page
@@ -138,7 +138,7 @@ def test_svg_measured_in_a_browser(tmp_path: Path) -> None:
 @pytest.mark.parametrize("style", [Style(), AS_TEXT])
 def test_layers_and_colours_of_dxf(style: Style) -> None:
     """What is cut, cut inside, engraved and only referred to stands on layers of that name."""
-    dressed = replace(style, colours=COLOUR_PROFILES["layers"])
+    dressed = replace(style, colours=COLOUR_SETS["layers"])
     document = read_dxf(page_bytes(page("plate"), "dxf", dressed))
     kinds: dict[str, set[str]] = {}
     for thing in document.modelspace():
@@ -170,7 +170,7 @@ def test_words_of_dxf_as_text() -> None:
         shapes=(words,),
         features={},
     )
-    for drawn, flag in ((one, 0), (flipped(one), 2)):
+    for drawn, flag in ((one, 0), (flip(one), 2)):
         (text,) = read_dxf(page_bytes(drawn, "dxf", AS_TEXT)).modelspace()
         assert text.plain_text() == words.text
         assert text.dxf.text_generation_flag == flag

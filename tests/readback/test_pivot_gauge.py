@@ -8,13 +8,13 @@ import numpy as np
 import pikepdf
 import pytest
 
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Label, Page
 from protractor.drawing.type import SMALLEST_PT
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
 from protractor.sheets.pivot_gauge import SCALE_MM, pivot_gauge_page
+from tests.collisions import collisions
 from tests.readback import reading
 from tests.readback.reading import LENGTH_SLACK_MM
 

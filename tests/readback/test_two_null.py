@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 from protractor.alignments.align import align, chosen_nulls
 from protractor.alignments.deck import Deck
 from protractor.arms.records import record
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS, Paper, place_on_paper
 from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.two_null import two_null_page
+from tests.collisions import collisions
 from tests.conftest import Ran
 from tests.readback.reading import (
     ANGLE_SLACK_DEG,

@@ -10,11 +10,11 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
-from protractor.drawing.extent import collisions
 from protractor.drawing.shapes import Circle, Label, Line, Page, Stroke
 from protractor.errors import InputError
 from protractor.printing.paper import CLEAR_BOTTOM_MM, CLEAR_SIDE_MM, PAPERS
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM, alignment_page
+from tests.collisions import collisions
 
 NO_SHRINKING = [Phase.explicit, Phase.generate]
 """A page takes too long to look for a smaller example."""

@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.drawing.extent import collisions, outline
+from protractor.drawing.extent import outline
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, paper
 from protractor.printing.readings import DIRECTIONS
 from protractor.sheets.calibration import calibration_lengths, calibration_page
+from tests.collisions import collisions
 
 FEATURES = {"x": "x_bar", "y": "y_bar", "rising": "rising", "falling": "falling"}
 NOTE = (

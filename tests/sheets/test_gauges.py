@@ -18,8 +18,7 @@ from protractor.alignments.deck import Deck
 from protractor.arms.arm import Arm
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM, record
 from protractor.arms.schemes import SCHEMES
-from protractor.drawing.extent import collisions
-from protractor.drawing.movement import flipped
+from protractor.drawing.movement import flip
 from protractor.drawing.shapes import Arc, Circle, Label, Line, Page
 from protractor.drawing.type import width_mm
 from protractor.errors import InputError
@@ -28,6 +27,7 @@ from protractor.sheets import kerf_piece
 from protractor.sheets.arm_board import Mounting, board_page, pivot_ring
 from protractor.sheets.kerf_piece import kerf_page
 from protractor.sheets.plate import Cutting, plate_page
+from tests.collisions import collisions
 from tests.conftest import Ran
 
 Run = Callable[..., Ran]
@@ -153,7 +153,7 @@ def test_mirrored_plate_reads_right_from_behind() -> None:
     deck = align(Deck(pivot_to_spindle_mm=222.0))
     plain, mirrored = (plate_page(deck, Cutting(mirror=m)) for m in (False, True))
     words = [s.text for s in plain.shapes if isinstance(s, Label)]
-    back = flipped(mirrored)
+    back = flip(mirrored)
     assert [s.text for s in back.shapes if isinstance(s, Label) and not s.mirrored] == words
     assert all(s.mirrored for s in mirrored.shapes if isinstance(s, Label))
 

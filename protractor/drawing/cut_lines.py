@@ -1,6 +1,6 @@
 """Closed cut lines with rounded corners, and where the cutter has to run to leave them true.
 
-A cutter takes away its kerf, half on either side of its path. The path of an outer profile is moved
+A cutter takes away its kerf, half on either side of its path. The path of an outline is moved
 out by half of it and that of an opening in, so that what stays has the size drawn. The sharp
 corners are moved with shapely; their roundings stay true arcs.
 """
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from shapely import Polygon
 
 CUT, INNER_CUT = Stroke(FINE, layer="cut"), Stroke(FINE, layer="inner cut")
-"""The strokes of an outer profile and of an opening."""
+"""The strokes of a piece's outline and of an opening."""
 
 TINY_MM = 1e-9
 MITRE_LIMIT = 20.0
@@ -28,7 +28,7 @@ MITRE_LIMIT = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
+class CutLine:
     """A closed cut line: sharp corners counter-clockwise [mm], and the rounding of each [mm].
 
     `opening` is true for a window in the stock and false for the stock's own outline; `name` says
@@ -63,17 +63,6 @@ class Profile:
         """The stroke that draws it: its layer says what it is."""
         return INNER_CUT if self.opening else CUT
 
-    @property
-    def area_mm2(self) -> float:
-        """The area inside: that of the sharp polygon less what the roundings cut off [mm²]."""
-        area = 0.0
-        for at, (x1, y1) in enumerate(self.corners):
-            x0, y0 = self.corners[at - 1]
-            area += (x0 * y1 - x1 * y0) / 2
-            half = self._turn(at) / 2
-            area -= self.radii_mm[at] ** 2 * (math.tan(half) - half)
-        return area
-
     def shapes(self) -> list[Shape]:
         """The line as straight strokes and true arcs that follow one another."""
         shapes: list[Shape] = []
@@ -103,7 +92,7 @@ class Profile:
         return shapes
 
     def polygon(self, tolerance_mm: float = 1e-4) -> Polygon:
-        """The profile as a polygon that strays at most `tolerance_mm` from it."""
+        """The line as a polygon that strays at most `tolerance_mm` from it."""
         import shapely
 
         points: list[Point] = []
@@ -111,11 +100,14 @@ class Profile:
             if isinstance(shape, Line):
                 points += [shape.start, shape.end]
             elif isinstance(shape, Arc):
-                points += _along(shape, tolerance_mm, points)
+                along = shape.points(tolerance_mm)
+                if points and math.dist(points[-1], along[-1]) < math.dist(points[-1], along[0]):
+                    along.reverse()
+                points += along
         return shapely.Polygon(points)
 
-    def for_kerf(self, kerf_mm: float) -> Profile:
-        """The path of the cutter's middle that leaves this profile: half a kerf further out.
+    def for_kerf(self, kerf_mm: float) -> CutLine:
+        """The path of the cutter's middle that leaves this line: half a kerf further out.
 
         Half a kerf further in for an opening. Raises `InputError` when the kerf does not pass.
         """
@@ -143,7 +135,7 @@ class Profile:
                 "take a narrower cutter",
             )
         corners = tuple(min(found, key=lambda p, c=c: math.dist(p, c)) for c in self.corners)  # type: ignore[misc]
-        return Profile(
+        return CutLine(
             name=self.name,
             corners=corners,
             radii_mm=tuple(max(0.0, radius) for radius in radii),
@@ -171,11 +163,6 @@ class Hole:
     centre: Point
     diameter_mm: float
 
-    @property
-    def area_mm2(self) -> float:
-        """The area inside [mm²]."""
-        return math.pi * self.diameter_mm**2 / 4
-
     def shapes(self) -> list[Shape]:
         """The hole as a true circle."""
         return [Circle(self.centre, self.diameter_mm / 2, INNER_CUT)]
@@ -184,8 +171,8 @@ class Hole:
         """The hole as a polygon that strays at most `tolerance_mm` from it."""
         import shapely
 
-        circle = Arc(self.centre, self.diameter_mm / 2, 0.0, 2 * math.pi, INNER_CUT)
-        return shapely.Polygon(_along(circle, tolerance_mm, []))
+        circle = Circle(self.centre, self.diameter_mm / 2, INNER_CUT)
+        return shapely.Polygon(circle.arc().points(tolerance_mm))
 
     def for_kerf(self, kerf_mm: float) -> Hole:
         """The path of the cutter's middle that leaves this hole.
@@ -202,19 +189,8 @@ class Hole:
         return Hole(name=self.name, centre=self.centre, diameter_mm=self.diameter_mm - kerf_mm)
 
 
-def _along(arc: Arc, tolerance_mm: float, so_far: Sequence[Point]) -> list[Point]:
-    """Points on an arc, from the end that is nearer to the last point so far."""
-    step = 2 * math.acos(max(0.0, 1 - tolerance_mm / arc.radius_mm))
-    sweep = arc.end_rad - arc.start_rad
-    count = max(1, math.ceil(sweep / step))
-    points = [arc.at(arc.start_rad + sweep * i / count) for i in range(count + 1)]
-    if so_far and math.dist(so_far[-1], points[-1]) < math.dist(so_far[-1], points[0]):
-        points.reverse()
-    return points
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Web:
+class StockBetween:
     """The narrowest stock between two cut lines: its width [mm], where it is, and between which."""
 
     width_mm: float
@@ -222,27 +198,27 @@ class Web:
     between: tuple[str, str]
 
 
-def narrowest_web(profiles: Sequence[Profile | Hole]) -> Web:
+def narrowest_stock(lines: Sequence[CutLine | Hole]) -> StockBetween:
     """The narrowest stock that stays between any two of the cut lines of one piece."""
     import shapely
 
-    lines = [(profile.name, profile.polygon().exterior) for profile in profiles]
+    edges = [(line.name, line.polygon().exterior) for line in lines]
     (first, a), (second, b) = min(
-        combinations(lines, 2), key=lambda pair: pair[0][1].distance(pair[1][1])
+        combinations(edges, 2), key=lambda pair: pair[0][1].distance(pair[1][1])
     )
     middle = shapely.shortest_line(a, b).centroid
-    return Web(width_mm=a.distance(b), at=(middle.x, middle.y), between=(first, second))
+    return StockBetween(width_mm=a.distance(b), at=(middle.x, middle.y), between=(first, second))
 
 
-def cut_shapes(profiles: Sequence[Profile | Hole], kerf_mm: float) -> list[Shape]:
-    """The paths that cut the profiles out with a kerf [mm], openings first.
+def cut_shapes(lines: Sequence[CutLine | Hole], kerf_mm: float) -> list[Shape]:
+    """The paths that cut the lines out with a kerf [mm], openings first.
 
     Openings come first because a piece that is already free may move. Raises `InputError` when the
     kerf is wider than the narrowest web or does not pass through an opening.
     """
-    paths = [profile.for_kerf(kerf_mm) for profile in profiles]
-    if len(profiles) > 1:
-        web = narrowest_web(profiles)
+    paths = [line.for_kerf(kerf_mm) for line in lines]
+    if len(lines) > 1:
+        web = narrowest_stock(lines)
         if kerf_mm > web.width_mm:
             raise InputError(
                 "kerf",
@@ -251,5 +227,5 @@ def cut_shapes(profiles: Sequence[Profile | Hole], kerf_mm: float) -> list[Shape
                 f"{web.between[1]} at ({web.at[0]:.1f}, {web.at[1]:.1f}) mm",
                 "take a narrower cutter or a smaller hole",
             )
-    openings_first = sorted(paths, key=lambda path: isinstance(path, Profile) and not path.opening)
+    openings_first = sorted(paths, key=lambda path: isinstance(path, CutLine) and not path.opening)
     return [shape for path in openings_first for shape in path.shapes()]
