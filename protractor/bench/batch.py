@@ -120,21 +120,27 @@ def run_batch(
         texts: list[tuple[int, str]] = []
         if not resume:
             before = Earlier(outcomes={}, ours=frozenset())
-        with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
-            for outcome in outcomes:
-                if outcome.pop("full", False):
-                    remedy = "make room, then say --resume to go on"
-                    raise InputError("folder", folder, "a disk with room for the sheets", remedy)
-                text = as_text(outcome)
-                texts.append((outcome["line"], text))
-                if outcome["status"] == "written":
-                    journal.add(text)
-                if progress is not None:
-                    progress(outcome)
+        try:
+            with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
+                for outcome in outcomes:
+                    if outcome.pop("full", False):
+                        remedy = f"make room, then say {_again(force)} to go on"
+                        raise InputError("folder", folder, "a disk with room", remedy)
+                    text = as_text(outcome)
+                    texts.append((outcome["line"], text))
+                    if outcome["status"] == "written":
+                        journal.add(text)
+                    if progress is not None:
+                        progress(outcome)
+        finally:
+            clear_parts(folder)  # of processes that were killed, by us or others
         texts.sort(key=lambda pair: pair[0])
-        batch = _finish(folder, Outcomes(text for _, text in texts), journal)
-        clear_parts(folder)
-    return batch
+        return _finish(folder, Outcomes(text for _, text in texts), journal)
+
+
+def _again(force: bool) -> str:
+    """The options with which a batch that was stopped goes on."""
+    return "--resume --force" if force else "--resume"
 
 
 def _outcomes(
@@ -170,9 +176,10 @@ def _outcomes(
         errors = "; ".join(str(fault.error) for fault in faults)
         outcome = before.outcomes.get(faults[0].deck, {})
         yield failure(faults[0].deck, faults[0].line, errors, files_of(outcome))
-    again = "--resume --force" if force else "--resume"
     for task, done in results(draw, tasks, min(processes, max(1, len(tasks)))):
-        yield done or task.failed(f"its process was ended from outside; say {again} to go on")
+        yield done or task.failed(
+            f"its process was ended from outside; say {_again(force)} to go on"
+        )
 
 
 def corrections(
