@@ -123,7 +123,7 @@ def append_whole(path: Path, data: bytes, name: str) -> None:
             if written != len(data):
                 raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
             os.fsync(handle)
-        except BaseException:
+        except OSError:  # an interrupt leaves the line that is there whole
             os.ftruncate(handle, before)
             if new:
                 _followed(path).unlink(missing_ok=True)
