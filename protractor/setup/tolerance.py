@@ -41,7 +41,7 @@ REMEDIES = {
     "aim_mm": "aim the sight line at the pivot's centre with a thread or a straight edge",
     "arc_mm": "watch tip and arc through a magnifier, under a lamp from the side",
     "grid_deg": "read the fan with a pencil lead stuck along the cartridge, not by eye",
-    "zenith_deg": "look at the stylus from in front under a microscope, and give --zenith",
+    "zenith_deg": "look at the stylus from in front under a microscope, and give `zenith`",
 }
 """What makes each cause smaller."""
 
