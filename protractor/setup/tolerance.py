@@ -17,7 +17,7 @@ from protractor.arms.arm import Floats, tracking_error
 from protractor.arms.distortion import side_nodes, weighted_turning_radius
 from protractor.arms.extrema import peak_tracking_errors, peak_weighted_errors
 from protractor.arms.records import Record
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.setup.bounds import DEFAULT_DRAWS, DRAWS_RANGE, SEED, SetupBounds
 from protractor.setup.model import (
     CAUSES,
@@ -111,7 +111,7 @@ class Tolerance:
             "peak_second_harmonic_percent": asdict(self.peak_harmonic_percent),
             "certainties": [asdict(certainty) for certainty in self.certainties],
             "dominant": None if self.certain else self.causes[0].name,
-            "improve_first": None if self.certain else self.causes[0].remedy,
+            "improve_first": None if self.certain else named(self.causes[0].remedy),
             "contributions": [asdict(cause) for cause in self.causes],
         }
 
