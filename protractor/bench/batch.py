@@ -36,7 +36,7 @@ from protractor.bench.ledger import (
     summary_text,
 )
 from protractor.bench.workers import results
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.files import alone, clear_parts, write_whole
 from protractor.printing.fit import PrintCorrection
 from protractor.printing.profiles import Profile, default_file, load
@@ -177,9 +177,8 @@ def _outcomes(
         outcome = before.outcomes.get(faults[0].deck, {})
         yield failure(faults[0].deck, faults[0].line, errors, files_of(outcome))
     for task, done in results(draw, tasks, min(processes, max(1, len(tasks)))):
-        yield done or task.failed(
-            f"its process was ended from outside; say {_again(force)} to go on"
-        )
+        ended = f"its process was ended from outside; say {_again(force)} to go on"
+        yield done or task.failed(named(ended))
 
 
 def corrections(

@@ -19,6 +19,7 @@ SEPARATORS = (",", ";", "\t", "|")
 
 
 def csv_entries(path: Path, text: str) -> Iterator[Entry]:
+    """The decks of a CSV file as written; raises `InputError` for columns that are not known."""
     rows = _csv_rows(path, text)
     header_line, header = next(rows, (1, []))
     names = [field_name(cell) for cell in header]

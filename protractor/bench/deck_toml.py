@@ -47,6 +47,7 @@ def _fewer_digits(text: str) -> str:
 
 
 def toml_entries(path: Path, text: str) -> list[Entry]:
+    """The decks of a TOML file as written; raises `InputError` when it is not sound TOML."""
     text = text.replace("\r\n", "\n")
     hollow = _LONG_STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
     if dots := _DOTS.search(hollow):

@@ -58,7 +58,7 @@ def test_one_profile_for_a_printer_and_paper(file: Path) -> None:
     """A second one for the same is refused unless it is to take the first one's place."""
     keep(file, profile(), replace=False)
     before = file.read_bytes()
-    with pytest.raises(InputError, match="--force"):
+    with pytest.raises(InputError, match="say force"):
         keep(file, profile("DESK", x=150.2), replace=False)
     assert file.read_bytes() == before
     keep(file, profile("DESK", x=150.2), replace=True)
