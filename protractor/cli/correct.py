@@ -14,7 +14,7 @@ from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, prin
 from protractor.setup.correction import Correction, report
 from protractor.setup.inputs import Seen
 from protractor.setup.questions import correct
-from protractor.setup.rounds import append, check, deck_of
+from protractor.setup.rounds import append, deck_of, next_round
 
 Interval = tuple[float, float]
 
@@ -145,7 +145,7 @@ def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
     """
     target = align(deck)
     if log is not None:
-        check(log, deck_of(target))
+        next_round(log, deck_of(target))
     found = correct(deck, seen)
     values, number = report(found, target), None
     if log is not None:

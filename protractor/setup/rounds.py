@@ -21,7 +21,7 @@ def deck_of(target: Alignment) -> str:
     return f"{length}, nulls at {' and '.join(nulls)} mm" if nulls else f"{length}, no nulls"
 
 
-def check(path: Path, deck: str) -> int:
+def next_round(path: Path, deck: str) -> int:
     """The number of the next round of a deck, from its log; 1 for one that is yet to be started.
 
     Raises `InputError` when the file is no log of rounds, is of another deck, or cannot be read or
@@ -80,11 +80,11 @@ def _is_round(entry: Any) -> bool:
 def append(path: Path, deck: str, values: dict[str, Any]) -> int:
     """Adds one round of a deck as one line and returns its number; two processes get two.
 
-    Raises `InputError` as `check` does, and when the disk or the folder refuses; a line that could
-    not be written whole is taken back.
+    Raises `InputError` as `next_round` does, and when the disk or the folder refuses; a line that
+    could not be written whole is taken back.
     """
     with alone(path, "log"):
-        number = check(path, deck)
+        number = next_round(path, deck)
         entry = {"round": number, "deck": deck, **values}
         line = json.dumps(entry, allow_nan=False, ensure_ascii=False) + "\n"
         append_whole(path, line.encode(), "log")

@@ -113,7 +113,7 @@ def _judge_file(path: Path, broken: dict[str, str]) -> None:
             ElementTree.parse(path)
         except ElementTree.ParseError as error:
             broken["markup"] = str(error)
-    if path.suffix == ".csv":
+    if path.suffix == ".csv" and not path.read_bytes().startswith(b"%PDF"):  # --format pdf
         with path.open(encoding="utf-8-sig", newline="") as stream:
             text = stream.read()
         rows = csv.reader(io.StringIO(text), delimiter=";" if ";" in text[:80] else ",")

@@ -21,10 +21,10 @@ DECK = "pivot to spindle 222.00 mm, nulls at 66.00 and 120.89 mm"
 def test_lines_are_appended_whole(tmp_path: Path) -> None:
     """Each round is one line of JSON; the count is that of the lines."""
     path = tmp_path / "rounds"
-    assert log.check(path, DECK) == 1
+    assert log.next_round(path, DECK) == 1
     for number in (1, 2, 3):
         assert log.append(path, DECK, {"note": "Küche"}) == number
-        assert log.check(path, DECK) == number + 1
+        assert log.next_round(path, DECK) == number + 1
     lines = path.read_text(encoding="utf-8").splitlines()
     assert [json.loads(line)["round"] for line in lines] == [1, 2, 3]
 
@@ -56,7 +56,7 @@ def test_a_full_disk_leaves_no_half_line(
 def test_what_is_no_place_for_a_log(name: str, tmp_path: Path) -> None:
     """Devices, names too long, missing folders and folders are refused before any work."""
     with pytest.raises(InputError, match="log"):
-        log.check(tmp_path / name, DECK)
+        log.next_round(tmp_path / name, DECK)
 
 
 @pytest.mark.parametrize(
