@@ -107,7 +107,11 @@ class Cartridge:
         0.3, 10_000.0, "ohm", "DC resistance of a coil.", "1.2 kohm is 1200 ohm"
     )
     impedance_ohm: float | None = _of(
-        0.3, 50_000.0, "ohm", "Impedance at 1 kHz, where the sheet gives no DC resistance.", "in ohm"
+        0.3,
+        50_000.0,
+        "ohm",
+        "Impedance at 1 kHz, where the sheet gives no DC resistance.",
+        "in ohm",
     )
     inductance_mh: float | None = _of(
         0.0002, 3000.0, "mH", "Inductance of a coil.", "0.5 H is 500 mH, and 40 µH is 0.04 mH"
@@ -237,7 +241,11 @@ class Tonearm:
         5.0, 500.0, "g", "Mass of the counterweight.", "weigh it, or ask the arm's maker"
     )
     seat_mm: float | None = _of(
-        5.0, 200.0, "mm", "Pivot to the counterweight's middle, balanced as it is now.", "measure it"
+        5.0,
+        200.0,
+        "mm",
+        "Pivot to the counterweight's middle, balanced as it is now.",
+        "measure it",
     )
     seat_range_mm: Pair | None = _of(
         5.0, 200.0, "mm", "Nearest and farthest seat of the counterweight.", "measure both ends"
@@ -292,7 +300,11 @@ class Stage:
         0.1, 100.0, "nV/√Hz", "Noise of the input, as a voltage density.", "give nV per root hertz"
     )
     noise_pa: float | None = _of(
-        0.001, 100.0, "pA/√Hz", "Noise of the input, as a current density.", "give pA per root hertz"
+        0.001,
+        100.0,
+        "pA/√Hz",
+        "Noise of the input, as a current density.",
+        "give pA per root hertz",
     )
     load_ohm: float | None = _of(
         2.0, 1e6, "ohm", "Input resistance as it is set.", "47 kohm is 47000 ohm"
@@ -350,7 +362,9 @@ def _check(sheet: Cartridge | Tonearm | Stage, owner: str) -> None:
         for number in values:
             if not bounds.takes(number):
                 got = f"{number:g}" if isinstance(number, float | int) else number
-                raise InputError(label, f"{got} {bounds.unit}".strip(), bounds.allowed, bounds.remedy)
+                raise InputError(
+                    label, f"{got} {bounds.unit}".strip(), bounds.allowed, bounds.remedy
+                )
         if paired and values[0] > values[1]:
             got = f"{values[0]:g} and {values[1]:g} {bounds.unit}"
             raise InputError(label, got, "the least first, then the greatest", "swap the two")
