@@ -8,20 +8,15 @@ beyond the loss in level is disputed, and nothing is claimed about it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
-from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, judged, missing
-from protractor.fit.datasheets import Cartridge, Pair, Stage, Tonearm
+from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
+from protractor.fit.bounds import Pair
+from protractor.fit.cartridge import Cartridge
+from protractor.fit.circuit import corner, division_db, greatest_change_db, reflected
 from protractor.fit.interval import Interval, spread
+from protractor.fit.stage import Stage
+from protractor.fit.tonearm import Tonearm
 
-Complexes = NDArray[np.complex128]
-Floats = NDArray[np.float64]
-
-REFERENCE_HZ = 1000.0
-AUDIBLE_HZ = (20.0, 20_000.0)
 COIL_DOUBT = 0.1
 """Resistance and inductance of a coil against its sheet (from memory)."""
 
@@ -35,133 +30,6 @@ MOVING_COIL_LOAD_OHM = (100.0, 1000.0)
 """Where makers' recommendations lie (common practice)."""
 
 DIVISION_SOURCE = "voltage division; the recommended load is the maker's"
-
-
-def reflected(load_ohm: float, capacitance_pf: float, ratio: float) -> tuple[float, float]:
-    """Load [ohm] and capacitance [pF] that a step-up of 1 : `ratio` shows to the cartridge.
-
-    >>> reflected(47_000.0, 100.0, 20.0)
-    (117.5, 40000.0)
-    """
-    return load_ohm / ratio**2, capacitance_pf * ratio**2
-
-
-def division_db(source_ohm: float, load_ohm: float) -> float:
-    """Level at the load against no load [dB].
-
-    >>> round(division_db(10.0, 100.0), 2)
-    -0.83
-    """
-    return 20 * math.log10(load_ohm / (load_ohm + source_ohm))
-
-
-def transfer(
-    frequency_hz: ArrayLike,
-    resistance_ohm: float,
-    inductance_mh: float,
-    load_ohm: float,
-    capacitance_pf: float,
-) -> Complexes:
-    """Voltage at the load over the coil's own.
-
-    Args:
-        frequency_hz: any shape [Hz].
-        resistance_ohm: DC resistance R of the coil [ohm].
-        inductance_mh: inductance L of the coil [mH].
-        load_ohm: load resistance RL [ohm].
-        capacitance_pf: wire, cable and input together, C [pF].
-
-    Returns:
-        complex ratio, the same shape [1].
-
-    1 / (1 + (R + s L)(1/RL + s C)) with s = 2 pi i f: resistance and inductance in series with the
-    load, capacitance across it. The coil's own losses are left out.
-
-    >>> round(abs(complex(transfer(0.0, 800.0, 500.0, 47_000.0, 200.0))), 4)
-    0.9833
-    """
-    s = 2j * math.pi * np.asarray(frequency_hz, float)
-    series = resistance_ohm + s * inductance_mh * 1e-3
-    ratio: Complexes = 1 / (1 + series * (1 / load_ohm + s * capacitance_pf * 1e-12))
-    return ratio
-
-
-def response_db(
-    frequency_hz: ArrayLike,
-    resistance_ohm: float,
-    inductance_mh: float,
-    load_ohm: float,
-    capacitance_pf: float,
-) -> Floats:
-    """`transfer` as a level against 1 kHz, the frequency's shape [dB]; arguments as there."""
-    circuit = resistance_ohm, inductance_mh, load_ohm, capacitance_pf
-    at_reference = abs(transfer(REFERENCE_HZ, *circuit))
-    level: Floats = 20 * np.log10(np.abs(transfer(frequency_hz, *circuit)) / at_reference)
-    return level
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Corner:
-    """Where a loaded coil's response bends: resonance, its quality, the peak and the -3 dB point.
-
-    Levels are against 1 kHz. `peak_db` is 0 and `peak_hz` None without a peak; `minus_3_db_hz` is
-    None where there is no capacitance and the response falls too slowly to have one.
-    """
-
-    resonance_hz: float
-    quality: float
-    peak_db: float
-    peak_hz: float | None
-    minus_3_db_hz: float | None
-
-
-def corner(
-    resistance_ohm: float, inductance_mh: float, load_ohm: float, capacitance_pf: float
-) -> Corner:
-    """The bend of `transfer` in closed form; arguments as there, capacitance above 0.
-
-    w0² = (1 + R/RL) / (L C), Q = w0 / (R/L + 1/(RL C)); with x = f/f0 the level falls as
-    (1 - x²)² + x²/Q², which is least at x² = 1 - 1/(2 Q²).
-
-    >>> found = corner(800.0, 500.0, 47_000.0, 300.0)
-    >>> round(found.quality, 2), round(found.peak_db, 1), round(found.minus_3_db_hz, -2)
-    (1.14, 2.0, 17500.0)
-    """
-    henries, farads = inductance_mh * 1e-3, capacitance_pf * 1e-12
-    w0 = math.sqrt((1 + resistance_ohm / load_ohm) / (henries * farads))
-    quality = w0 / (resistance_ohm / henries + 1 / (load_ohm * farads))
-    f0 = w0 / (2 * math.pi)
-
-    def fall(u: float) -> float:
-        return (1 - u) ** 2 + u / quality**2
-
-    at_reference = fall((REFERENCE_HZ / f0) ** 2)
-    peak_u = 1 - 1 / (2 * quality**2)
-    peaks = peak_u > 0 and fall(peak_u) < at_reference
-    wanted = at_reference * 10**0.3
-    minus_3_u = peak_u + math.sqrt(peak_u**2 - 1 + wanted)
-    return Corner(
-        resonance_hz=f0,
-        quality=quality,
-        peak_db=10 * math.log10(at_reference / fall(peak_u)) if peaks else 0.0,
-        peak_hz=f0 * math.sqrt(peak_u) if peaks else None,
-        minus_3_db_hz=f0 * math.sqrt(minus_3_u),
-    )
-
-
-def greatest_change_db(
-    resistance_ohm: float, inductance_mh: float, load: Pair, recommended: Pair
-) -> float:
-    """The greatest difference that another load makes, 20 Hz to 20 kHz, with its sign [dB].
-
-    `load` and `recommended` are pairs of load resistance [ohm] and capacitance [pF]; both
-    responses are taken against 1 kHz, so a difference in level alone does not count.
-    """
-    frequencies = np.geomspace(*AUDIBLE_HZ, 241)
-    coil = resistance_ohm, inductance_mh
-    difference = response_db(frequencies, *coil, *load)
-    difference -= response_db(frequencies, *coil, *recommended)
-    return float(difference[np.argmax(np.abs(difference))])
 
 
 def clamped(value: float, span: Pair) -> float:
@@ -233,7 +101,7 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
     if not fits:
         setting = next_setting(stage.loads_ohm, (low * square, high * square), stage.load_ohm)
         change = f"Set the load to {setting:g} ohm." if setting is not None else ""
-    verdict = "fits" if fits else "fits with a change" if change else "does not fit"
+    verdict: Verdict = "fits" if fits else "fits with a change" if change else "does not fit"
     if verdict == "does not fit":
         change = f"Take an input that shows {low:g} to {high:g} ohm."
         if seen > high:
@@ -257,7 +125,7 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         name="load",
         value=loss,
         unit="dB",
-        verdict=verdict,  # type: ignore[arg-type]
+        verdict=verdict,
         change=change,
         reason=f"The coil sees {seen:.4g} ohm, {whose} range is {low:g} to {high:g} ohm{level}.",
         source=DIVISION_SOURCE if cartridge.load_ohm else COMMON_PRACTICE,
