@@ -134,12 +134,12 @@ def skating_answers(arm: Tonearm, radii_mm: tuple[float, float]) -> list[Answer]
 
 
 def height_answers(
-    cartridge: Cartridge, arm: Tonearm, higher_mm: float, groove_speed_cm_s: float = 50.0
+    cartridge: Cartridge, arm: Tonearm, higher_mm: float, groove_speed_cm_s: float
 ) -> list[Answer]:
     """What raising does to the vertical angle, and what mat, record and cartridge ask for.
 
     `higher_mm` is how much higher the stylus will sit against the arm's base: a thicker mat or
-    record counts as positive, and so does a taller cartridge.
+    record counts as positive, and so does a taller cartridge; the groove's speed is in cm/s.
     """
     length = arm.length_mm
     if length is None:
@@ -187,7 +187,7 @@ def height_answers(
     if nearest != stated:
         change = f"{'Raise' if rise > 0 else 'Lower'} the pillar by {abs(rise):.1f} mm."
         travel = arm.height_travel_mm
-        reaches = rise < 0 or travel is None or rise <= travel
+        reaches = travel is not None and abs(rise) <= travel
         if verdict == "does not fit" and reaches:
             verdict = "fits with a change"
     elif verdict == "cannot tell":
@@ -204,7 +204,8 @@ def height_answers(
             change=change,
             reason=(
                 f"Records are cut at {low:g} to {high:g}°; {stated:g}° against {low:g}° modulates "
-                f"the frequency by {cost:.1f} % at 5 cm/s, groove {groove_speed_cm_s:g} cm/s."
+                f"the frequency by {cost:.1f} % at 5 cm/s where the groove runs at "
+                f"{groove_speed_cm_s:.0f} cm/s."
             ),
             source="IEC 60098:2020, 6.1",
         ),
