@@ -41,7 +41,7 @@ def missing(subject: str, name: str, *wanted: str, at: str = "") -> Answer:
         name=name,
         verdict="cannot tell",
         change=f"Give {_list(wanted)}.",
-        reason=f"It depends on {_list(wanted)}.",
+        reason="The figure rests on what is not given.",
         source="what the formula needs",
         at=at,
     )

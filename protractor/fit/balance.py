@@ -102,7 +102,7 @@ def seat(cartridge: Cartridge, arm: Tonearm) -> Interval | None:
     if added is None or any(one is None for one in figures):
         return None
     x, length, weight, force, old_force = (one or 0.0 for one in figures)
-    doubt = MASS_DOUBT * ((cartridge.mass_g or 0.0) + (arm.old_cartridge_g or 0.0)) / 2
+    doubt = MASS_DOUBT * ((cartridge.mass_g or 0.0) + (arm.old_cartridge_g or 0.0))
     return spread(
         lambda at, mass, counter: new_seat(at, length, mass, force - old_force, counter),
         Interval(nominal=x, low=x - SEAT_DOUBT_MM, high=x + SEAT_DOUBT_MM),

@@ -207,6 +207,6 @@ class Cartridge:
         if self.resistance_ohm > 0.9 * reactance:
             return (
                 f"{self.resistance_ohm:g} ohm beside {self.inductance_mh:g} mH looks like the "
-                "impedance at 1 kHz: if it is, give it as impedance, else measure the coil."
+                "impedance at 1 kHz."
             )
         return ""

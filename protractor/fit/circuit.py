@@ -84,15 +84,14 @@ def response_db(
 class Corner:
     """Where a loaded coil's response bends: resonance, its quality, the peak and the -3 dB point.
 
-    Levels are against 1 kHz. `peak_db` is 0 and `peak_hz` None without a peak; `minus_3_db_hz` is
-    None where there is no capacitance and the response falls too slowly to have one.
+    Levels are against 1 kHz. `peak_db` is 0 and `peak_hz` None without a peak.
     """
 
     resonance_hz: float
     quality: float
     peak_db: float
     peak_hz: float | None
-    minus_3_db_hz: float | None
+    minus_3_db_hz: float
 
 
 def corner(

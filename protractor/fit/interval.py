@@ -77,7 +77,9 @@ class Interval:
         >>> Interval.exactly(3.0).text(0)
         '3'
         """
-        low, high = (f"{value + 0.0:.{decimals}f}" for value in (self.low, self.high))
+        low, high = (
+            f"{round(value, decimals) + 0.0:.{decimals}f}" for value in (self.low, self.high)
+        )
         return low if low == high else f"{low} to {high}"
 
 

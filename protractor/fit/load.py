@@ -70,14 +70,55 @@ def load_answers(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answe
         return [*answers, missing("load", "load", "the cartridge's kind", at=stage.name)]
     if cartridge.family == "moving-coil":
         return [*answers, _moving_coil(cartridge, stage)]
-    return [*answers, _capacitance(cartridge, arm, stage), *_response(cartridge, arm, stage)]
+    return [
+        *answers,
+        *_coil(cartridge),
+        _capacitance(cartridge, arm, stage),
+        *_response(cartridge, arm, stage),
+    ]
+
+
+def _coil(cartridge: Cartridge) -> list[Answer]:
+    """What there is to ask about the coil's resistance, if anything."""
+    if cartridge.doubt:
+        return [
+            Answer(
+                subject="load",
+                name="coil-resistance",
+                verdict="cannot tell",
+                change="Measure the coil with an ohmmeter, or give the figure as impedance.",
+                reason=cartridge.doubt,
+                source="impedance of resistance and inductance in series",
+            )
+        ]
+    found = cartridge.dc_resistance_ohm
+    if cartridge.resistance_ohm is None and cartridge.impedance_ohm is not None and found:
+        return [
+            Answer(
+                subject="load",
+                name="coil-resistance",
+                value=Interval.exactly(found),
+                unit="ohm",
+                reason=(
+                    f"From {cartridge.impedance_ohm:g} ohm at 1 kHz less the inductance; a small "
+                    "difference of two great figures, so an ohmmeter knows better."
+                ),
+                source="impedance of resistance and inductance in series",
+            )
+        ]
+    return []
+
+
+def _digits(value: float) -> str:
+    """Four digits, and no power of ten."""
+    return f"{value:.0f}" if value >= 1000 else f"{value:.4g}"
 
 
 def _step_up(stage: Stage) -> Answer:
     ratio = stage.step_up or 1.0
     ohm, picofarads = reflected(stage.load_ohm or math.nan, stage.capacitance_pf or 0.0, ratio)
-    shown = f" shows the cartridge {ohm:.4g} ohm" if stage.load_ohm else " divides the load"
-    capacitance = f" and {picofarads:.4g} pF" if stage.capacitance_pf else ""
+    shown = f" shows the cartridge {_digits(ohm)} ohm" if stage.load_ohm else " divides the load"
+    capacitance = f" and {_digits(picofarads)} pF" if stage.capacitance_pf else ""
     return Answer(
         subject="load",
         name="step-up",
@@ -127,7 +168,7 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         unit="dB",
         verdict=verdict,
         change=change,
-        reason=f"The coil sees {seen:.4g} ohm, {whose} range is {low:g} to {high:g} ohm{level}.",
+        reason=f"The coil sees {_digits(seen)} ohm, {whose} range is {low:g} to {high:g} ohm{level}.",
         source=DIVISION_SOURCE if cartridge.load_ohm else COMMON_PRACTICE,
         at=stage.name,
     )
@@ -147,12 +188,14 @@ def _capacitance(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> Answer:
         lacking = [name for name, part in parts.items() if part is None]
         return missing("load", "capacitance", *lacking, at=stage.name)
     low, high = wanted
-    spare = CAPACITANCE_DOUBT * total.nominal
-    verdict = judged(total, low - spare, high + spare)
+    # a maker's figure is no nearer than a cable's
+    verdict = judged(total, low * (1 - CAPACITANCE_DOUBT), high * (1 + CAPACITANCE_DOUBT))
     change = ""
     square = (stage.step_up or 1.0) ** 2
     outside = total.nominal - (stage.capacitance_pf or 0.0) * square
-    if not low <= total.nominal <= high:
+    if verdict == "cannot tell":
+        change = "Measure arm wire, cable and input together: it lies at the edge of the range."
+    elif verdict == "does not fit":
         room = (low - outside) / square, (high - outside) / square
         setting = next_setting(stage.capacitances_pf, room, stage.capacitance_pf)
         verdict = "fits with a change"
@@ -203,7 +246,7 @@ def _response(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answer]:
     if total.nominal > 0:
         found = corner(resistance, inductance, load, total.nominal)
         peak = spread(lambda r, m, c: corner(r, m, load, c).peak_db, *coil, total)
-        top = spread(lambda r, m, c: corner(r, m, load, c).minus_3_db_hz or 0.0, *coil, total)
+        top = spread(lambda r, m, c: corner(r, m, load, c).minus_3_db_hz, *coil, total)
         where = f"at {found.peak_hz / 1000:.1f} kHz" if found.peak_hz else "nowhere"
         answers = [
             Answer(
