@@ -214,15 +214,14 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     capacitance = seen_capacitance_pf(arm, stage)
     wanted: dict[str, object] = {
         "the coil's DC resistance": resistance,
-        "the stage's noise in nV/√Hz": stage.noise_nv,
     }
     if cartridge.family != "moving-coil":
         wanted |= {"its inductance": inductance, "all three capacitances": capacitance}
         wanted |= {"the load resistance": stage.load_ohm}
     lacking = [name for name, one in wanted.items() if one is None]
-    if resistance is None or stage.noise_nv is None or lacking:
+    if resistance is None or lacking:
         return missing("level", "signal-to-noise", *lacking, at=stage.name)
-    ratio, noise_nv = stage.step_up or 1.0, stage.noise_nv
+    ratio, noise_nv = stage.step_up or 1.0, stage.noise_nv or 0.0
     # the source as the secondary shows it, so that the stage's own noise stands as stated
     load = stage.load_ohm or math.inf
     farads = (capacitance.nominal if capacitance else 0.0) / ratio**2
@@ -252,6 +251,11 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     if verdict != "fits":
         change = "An input of less noise" if costs > 1.0 else "A cartridge of more output"
         change += f" gains up to {costs:.1f} dB." if costs > 1.0 else " would help, no input can."
+    own = f"the stage adds {costs:.1f} dB"
+    if stage.noise_nv is None:
+        verdict = "does not fit" if verdict == "does not fit" else "cannot tell"
+        own = "the stage's comes on top"
+        change = "Give the stage's noise in nV/√Hz."
     return Answer(
         subject="level",
         name="signal-to-noise",
@@ -261,7 +265,7 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
         change=change,
         reason=(
             f"Below 5 cm/s, A-weighted; {plain.text()} dB without weighting. The cartridge's own "
-            f"noise is part of it, the stage adds {costs:.1f} dB."
+            f"noise is part of it, {own}."
         ),
         source=f"thermal noise through IEC 60098; {WANTED_RATIO_DB:g} dB from memory",
         at=stage.name,
@@ -282,10 +286,8 @@ def better_input(answers: list[Answer]) -> Answer:
             sum(one.verdict == word for one in own)
             for word in ("does not fit", "cannot tell", "fits with a change")
         ]
-        ratio = next(
-            (one.value for one in own if one.name == "signal-to-noise" and one.value), None
-        )
-        return count[0], count[1], count[2], -ratio.nominal if ratio else 0.0
+        ratios = [one.value.nominal for one in own if one.name == "signal-to-noise" and one.value]
+        return count[0], count[1], count[2], -ratios[0] if ratios else 0.0
 
     ranked = sorted(names, key=rank)
     best, second = rank(ranked[0]), rank(ranked[1])
@@ -293,8 +295,8 @@ def better_input(answers: list[Answer]) -> Answer:
     words = f"{best[0]} misfits against {second[0]}, {best[1]} open questions against {second[1]}"
     if best[3] and second[3]:
         words += f", signal over noise {-best[3]:.0f} dB against {-second[3]:.0f}"
-    verdict: Verdict = "cannot tell" if tied else "does not fit" if best[0] else "fits"
-    if verdict == "fits" and ranked[0] != names[0]:
+    verdict: Verdict = "does not fit" if best[0] else "fits"
+    if verdict == "fits" and not tied and ranked[0] != names[0]:
         verdict = "fits with a change"
     return Answer(
         subject="level",

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 
 from protractor.errors import InputError
-from protractor.fit.answer import Answer
-from protractor.fit.balance import balance_answers
+from protractor.fit.answer import Answer, missing
+from protractor.fit.balance import FORCE_CAUTION, balance_answers
 from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
 from protractor.fit.level import better_input, level_answers
 from protractor.fit.load import load_answers
@@ -17,8 +17,7 @@ from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
 
 CAUTIONS = (
-    "Too much tracking force harms cartridge and record; too little makes the stylus jump and harms "
-    "both as well. Set the force by a scale, inside the maker's range (common practice).",
+    f"{FORCE_CAUTION} Set the force by a scale, inside the maker's range (common practice).",
     "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
     "Anything at the mains belongs to licensed people.",
     "Guard on the stylus, arm on its rest, while weights and screws are moved.",
@@ -64,13 +63,22 @@ def fit(
             answers += load_answers(cartridge, arm or Tonearm(), stage)
         if len(stages) > 1:
             answers.append(better_input(answers))
+        if not stages:
+            answers.append(level_answers(cartridge, arm or Tonearm(), Stage(name=""))[0])
+            answers.append(missing("load", "load", "the stage's load"))
+    elif stages:
+        answers += [missing(subject, subject, "the cartridge") for subject in ("level", "load")]
     if arm is not None:
         if cartridge is not None:
             answers += balance_answers(cartridge, arm)
             answers += resonance_answers(cartridge, arm)
+        else:
+            answers += [missing(s, s, "the cartridge") for s in ("balance", "resonance")]
         inner_speed = 2 * math.pi * rpm / 60 * radii_mm[0] / 10
         answers += skating_answers(arm, radii_mm)
         answers += height_answers(cartridge or Cartridge(), arm, higher_mm, inner_speed)
+    else:
+        answers += [missing(s, s, "the arm") for s in ("balance", "resonance", "side")]
     return answers
 
 
