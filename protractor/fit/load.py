@@ -168,7 +168,10 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         unit="dB",
         verdict=verdict,
         change=change,
-        reason=f"The coil sees {_digits(seen)} ohm, {whose} range is {low:g} to {high:g} ohm{level}.",
+        reason=(
+            f"The coil sees {_digits(seen)} ohm, {whose} range is {_digits(low)} to "
+            f"{_digits(high)} ohm{level}."
+        ),
         source=DIVISION_SOURCE if cartridge.load_ohm else COMMON_PRACTICE,
         at=stage.name,
     )

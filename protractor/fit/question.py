@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from protractor.errors import InputError
@@ -12,7 +11,12 @@ from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
 from protractor.fit.level import better_input, level_answers
 from protractor.fit.load import load_answers
 from protractor.fit.resonance import resonance_answers
-from protractor.fit.side import RECORDED_RADII_MM, height_answers, skating_answers
+from protractor.fit.side import (
+    RECORDED_RADII_MM,
+    groove_speed_cm_s,
+    height_answers,
+    skating_answers,
+)
 from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
 
@@ -74,7 +78,7 @@ def fit(
             answers += resonance_answers(cartridge, arm)
         else:
             answers += [missing(s, s, "the cartridge") for s in ("balance", "resonance")]
-        inner_speed = 2 * math.pi * rpm / 60 * radii_mm[0] / 10
+        inner_speed = groove_speed_cm_s(radii_mm[0], rpm)
         answers += skating_answers(arm, radii_mm)
         answers += height_answers(cartridge or Cartridge(), arm, higher_mm, inner_speed)
     else:

@@ -82,6 +82,15 @@ def turned_deg(height_mm: float, length_mm: float) -> float:
     return math.degrees(math.asin(height_mm / length_mm))
 
 
+def groove_speed_cm_s(radius_mm: float, rpm: float) -> float:
+    """Speed of the groove under the stylus [cm/s].
+
+    >>> round(groove_speed_cm_s(60.325, 100 / 3), 2)
+    21.06
+    """
+    return 2 * math.pi * rpm / 60 * radius_mm / 10
+
+
 def frequency_modulation_percent(
     velocity_cm_s: float, groove_speed_cm_s: float, cut_deg: float, replay_deg: float
 ) -> float:
