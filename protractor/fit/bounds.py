@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 Pair = tuple[float, float]
 
+MILLINEWTON_A_GRAM = 9.80665
+"""Weight of a gram: standard gravity, ISO 80000-3."""
+
 PICOFARADS = "0.2 nF is 200 pF"
 GRAMS = "give grams: 15 mN is 1.53 g"
 

@@ -1,4 +1,4 @@
-"""A general solution of linear circuits by their nodes: the second way to every circuit's answer."""
+"""A general solution of linear circuits by their nodes: the second way to each answer."""
 
 from __future__ import annotations
 

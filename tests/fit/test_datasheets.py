@@ -1,0 +1,114 @@
+"""Slips that data sheets invite: each is answered in one line that says what to give."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from protractor.errors import InputError
+from protractor.fit import Cartridge, Stage, Tonearm, fit
+from protractor.fit.bounds import bounds_of
+
+
+@pytest.mark.parametrize(
+    ("made", "line"),
+    [
+        (
+            lambda: Cartridge(kind="moving-magnet", inductance_mh=0.5),
+            "cartridge-inductance: got 0.5 mH; .*if the sheet says 0.5 H, give 500",
+        ),
+        (
+            lambda: Cartridge(resistance_ohm=800.0, inductance_mh=0.5),
+            "cartridge-inductance: got 0.5 mH",
+        ),
+        (
+            lambda: Cartridge(kind="moving-magnet", load_ohm=(47.0, 47.0)),
+            "cartridge-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
+        ),
+        (lambda: Cartridge(load_pf=(0.1, 0.2)), "cartridge-load: got 0.1 pF.*0.2 nF is 200 pF"),
+        (lambda: Stage(capacitance_pf=0.2), "stage-capacitance: got 0.2 pF.*0.2 nF is 200 pF"),
+        (lambda: Tonearm(cable_pf=0.15), "arm-cable: got 0.15 pF"),
+        (lambda: Cartridge(force_g=(15.0, 20.0)), "cartridge-force: got 15 g.*15 mN is 1.53 g"),
+        (lambda: Tonearm(force_g=17.5), "arm-force: got 17.5 g.*15 mN is 1.53 g"),
+        (lambda: Cartridge(output_mv=0.005), "cartridge-output: got 0.005 mV.*0.005 V is 5 mV"),
+        (lambda: Cartridge(force_g=(2.0, 1.5)), "cartridge-force: got 2 and 1.5 g.*swap the two"),
+        (lambda: Cartridge(velocity_is="mean"), "cartridge-velocity-is: got mean.*peak, rms"),
+        (lambda: Cartridge(mass_g=float("nan")), "cartridge-mass: got nan g"),
+        (
+            lambda: Cartridge(impedance_ohm=800.0, inductance_mh=500.0),
+            "cartridge-impedance: got 800 ohm; allowed: over 3142 ohm.*DC resistance belongs",
+        ),
+        (
+            lambda: Tonearm(length_mm=239.3, pivot_to_spindle_mm=150.0),
+            "arm-length: got 239.3 mm beside 150 mm",
+        ),
+        (
+            lambda: fit(Cartridge(kind="moving-magnet"), stages=[Stage(load_ohm=47.0)]),
+            "stage-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
+        ),
+    ],
+)
+def test_a_slip_is_one_line(made: Callable[[], object], line: str) -> None:
+    """What was given, what is allowed, what to give instead."""
+    with pytest.raises(InputError, match=line) as caught:
+        made()
+    assert "\n" not in str(caught.value)
+
+
+def test_47_ohm_is_right_for_a_moving_coil() -> None:
+    """What is a slip with one kind is the sheet's own figure with the other."""
+    sheet = Cartridge(kind="moving-coil", load_ohm=(47.0, 100.0))
+    answers = fit(sheet, stages=[Stage(load_ohm=47.0)])
+    assert next(one for one in answers if one.name == "load").verdict == "fits"
+
+
+def test_impedance_in_place_of_resistance_is_asked_about() -> None:
+    """A magnet's 3.2 kohm beside 500 mH is its impedance at 1 kHz, or the coil wants measuring."""
+    sheet = Cartridge(kind="moving-magnet", resistance_ohm=3242.0, inductance_mh=500.0)
+    asked = next(one for one in fit(sheet, stages=[Stage()]) if one.name == "coil-resistance")
+    assert asked.verdict == "cannot tell"
+    assert "impedance at 1 kHz" in asked.reason
+    stated = Cartridge(kind="moving-magnet", impedance_ohm=3241.9, inductance_mh=500.0)
+    assert stated.dc_resistance_ohm == pytest.approx(800.0, abs=1.0)
+
+
+def test_output_without_velocity_is_asked_about() -> None:
+    """An output alone says nothing about level, and the answer asks for the velocity."""
+    gain = next(one for one in fit(Cartridge(output_mv=5.0)) if one.name == "gain")
+    assert (gain.verdict, gain.value) == ("cannot tell", None)
+    assert "velocity" in gain.change
+
+
+def test_effective_mass_without_headshell_is_asked_about() -> None:
+    """Unless the sheet says so, both readings stay open, and the headshell's mass is wanted."""
+    sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
+    arm = Tonearm(effective_mass_g=12.0)
+    asked = next(one for one in fit(sheet, arm) if one.name == "resonance")
+    assert "headshell" in asked.change
+    mass = next(
+        one.value
+        for one in fit(sheet, Tonearm(effective_mass_g=12.0, headshell_g=9.0))
+        if one.name == "effective-mass"
+    )
+    assert mass is not None
+    assert mass.low < 12.0 + 6.0 < 12.0 + 9.0 + 6.0 < mass.high
+
+
+def test_units_of_compliance_are_the_same_number() -> None:
+    """10^-6 cm/dyne and µm/mN: the answer says so."""
+    sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
+    arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
+    answer = next(one for one in fit(sheet, arm) if one.name == "resonance")
+    assert "10^-6 cm/dyne" in answer.reason
+
+
+def test_every_field_is_declared() -> None:
+    """Each field but a name has its range or its words, and what to do about another value."""
+    for sheet, plain in ((Cartridge, set()), (Tonearm, set()), (Stage, {"name"})):
+        declared = bounds_of(sheet)
+        assert set(sheet.__slots__) - set(declared) == plain
+        for bounds in declared.values():
+            assert bounds.help.endswith(".")
+            assert bounds.remedy
+            assert bounds.choices or bounds.low < bounds.high
