@@ -19,9 +19,9 @@ class Part:
     value: float
 
     def admittance(self, frequency_hz: float) -> complex:
-        """Admittance at a frequency [S]."""
+        """Admittance of a resistor or capacitor at a frequency [S]."""
         s = 2j * cmath.pi * frequency_hz
-        return {"R": 1 / self.value, "L": 1 / (s * self.value), "C": s * self.value}[self.kind]
+        return s * self.value if self.kind == "C" else 1 / self.value + 0j
 
 
 @dataclass(frozen=True)
@@ -44,14 +44,18 @@ def voltages(
     """Voltages of all nodes with an ideal voltage source or an injected current [V].
 
     Modified nodal analysis: Kirchhoff's current law at every node, one more unknown for each
-    voltage source and for each transformer.
+    voltage source, inductor and transformer: its current. An inductor is an equation of its own, so
+    that a very small one beside a large resistor costs no digits.
     """
     nodes = max(max(part.ends) for part in parts)
     if transformer:
         nodes = max(nodes, transformer.primary, transformer.secondary)
-    size = nodes + bool(source) + bool(transformer)
+    inductors = [part for part in parts if part.kind == "L"]
+    size = nodes + bool(source) + bool(transformer) + len(inductors)
     matrix, right = np.zeros((size, size), complex), np.zeros(size, complex)
     for part in parts:
+        if part.kind == "L":
+            continue
         y = part.admittance(frequency_hz)
         for a, b in (part.ends, part.ends[::-1]):
             if a:
@@ -59,6 +63,12 @@ def voltages(
                 if b:
                     matrix[a - 1, b - 1] -= y
     row = nodes
+    for part in inductors:
+        for node, sign in zip(part.ends, (1, -1), strict=True):
+            if node:
+                matrix[row, node - 1] = matrix[node - 1, row] = sign
+        matrix[row, row] = -2j * cmath.pi * frequency_hz * part.value
+        row += 1
     if source:
         matrix[row, source[0] - 1] = matrix[source[0] - 1, row] = 1
         right[row] = source[1]

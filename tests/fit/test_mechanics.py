@@ -16,6 +16,7 @@ from protractor.fit.resonance import compliance_at_ten_hertz, mass_for_g, resona
 from protractor.fit.side import lift_mm, skating_force_g, skating_lever_mm, turned_deg
 
 MASS = st.floats(2.0, 20.0)
+FORCE = st.floats(0.5, 4.0)
 LENGTH = st.floats(200.0, 320.0)
 
 

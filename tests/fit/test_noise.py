@@ -55,11 +55,11 @@ def test_noise_by_adaptive_quadrature(
 
     The weighted one is looser by the digits of the rounded poles.
     """
-    parts = [Part("R", (0, 2), r), Part("L", (2, 3), mh * 1e-3), *load(3, rl, pf)]
+    parts = [Part("R", (0, 1), r), Part("L", (1, 2), mh * 1e-3), *load(2, rl, pf)]
 
     def integrand(u: float) -> float:
         f = math.exp(u)
-        z = voltages(parts, f, current=(3, 1.0))[3]
+        z = voltages(parts, f, current=(2, 1.0))[2]
         squared = 4 * constants.k * ROOM_K * z.real + (3e-9) ** 2 + (0.5e-12 * abs(z)) ** 2
         return squared * replay_squared(f) * (a_squared(f) if weighted else 1.0) * f * 1e18
 
