@@ -31,8 +31,8 @@ LINE_MV = 316.0
 """-10 dBV, the usual line level (from memory)."""
 
 GAIN_WINDOW_DB = (-6.0, 12.0)
-"""Against the wanted line level, what a volume control makes up for: gains in the forties of dB on
-3 to 6 mV, about sixty on 0.2 to 0.6 mV (common practice) come out inside."""
+"""Against the wanted line level, what a volume control makes up for: gains of 40 to 46 dB on 3 to 6 mV
+and of 60 on 0.2 to 0.6 mV (common practice) come out inside."""
 
 WANTED_RATIO_DB = 70.0
 """A-weighted: a record's own noise lies some 60 to 65 dB down, so this adds under 1.5 dB to it
@@ -224,14 +224,14 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     ratio, noise_nv = stage.step_up or 1.0, stage.noise_nv or 0.0
     # the source as the secondary shows it, so that the stage's own noise stands as stated
     load = stage.load_ohm or math.inf
-    farads = (capacitance.nominal if capacitance else 0.0) / ratio**2
+    picofarads = (capacitance.nominal if capacitance else 0.0) / ratio**2
 
     def noise(source_ohm: float, millihenries: float, weighted: bool) -> float:
         return input_noise_nv(
             source_ohm * ratio**2,
             millihenries * ratio**2,
             load,
-            farads,
+            picofarads,
             noise_nv,
             stage.noise_pa or 0.0,
             weighted,
@@ -243,7 +243,7 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
         for a in (False, True)
     )
     alone = input_noise_nv(
-        resistance * ratio**2, (inductance or 0.0) * ratio**2, load, farads, weighted=True
+        resistance * ratio**2, (inductance or 0.0) * ratio**2, load, picofarads, weighted=True
     )
     costs = decibel(noise(resistance, inductance or 0.0, True) / alone)
     verdict: Verdict = judged(weighted, WANTED_RATIO_DB, math.inf)

@@ -20,6 +20,8 @@ from protractor.fit.side import (
 from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
 
+GREATEST_LIFT_MM = 50.0
+
 CAUTIONS = (
     f"{FORCE_CAUTION} Set the force by a scale, inside the maker's range (common practice).",
     "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
@@ -52,13 +54,21 @@ def fit(
         resonance, along the side. A part left out leaves out what depends on it alone; a figure
         left out makes an answer that says what it would take.
 
-    Raises `InputError` when the figures of two parts contradict each other.
+    Raises `InputError` when the figures of two parts contradict each other, or `higher_mm` is more
+    than any mat.
 
     >>> sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
     >>> arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
     >>> next(one.value.text() for one in fit(sheet, arm) if one.name == "resonance")
     '7.8 to 12.1'
     """
+    if not abs(higher_mm) <= GREATEST_LIFT_MM:
+        raise InputError(
+            "higher",
+            f"{higher_mm:g} mm",
+            f"{-GREATEST_LIFT_MM:g} to {GREATEST_LIFT_MM:g} mm",
+            "give the difference in thickness or height, not the whole",
+        )
     answers: list[Answer] = []
     if cartridge is not None:
         for stage in stages:

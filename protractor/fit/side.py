@@ -25,8 +25,8 @@ VERTICAL_ANGLE_DEG = (20.0, 25.0)
 """IEC 60098:2020, 6.1: 20°, +5°/0°."""
 
 ANGLE_DOUBT_DEG = 3.0
-"""A cartridge's vertical tracking angle against its sheet, by the spread that was measured:
-cartridges of one nominal value 22 to 35° (AES preprint 1940, seen in summary)."""
+"""A cartridge's vertical tracking angle against its sheet: a choice of this project. Those that
+were measured had 22 to 35° (AES preprint 1940, seen in summary)."""
 
 SKATING_SOURCE = "friction times force times lever over length; friction: Pardee, JAES, Dec 1981"
 
@@ -199,6 +199,8 @@ def height_answers(
         reaches = travel is not None and abs(rise) <= travel
         if verdict == "does not fit" and reaches:
             verdict = "fits with a change"
+        elif not reaches:
+            change = f"It would take {abs(rise):.1f} mm of {'rise' if rise > 0 else 'fall'}."
     elif verdict == "cannot tell":
         change = "Nothing from the sheet; trim the height by ear or by a test record."
     cost = frequency_modulation_percent(5.0, groove_speed_cm_s, low, stated)
@@ -212,7 +214,7 @@ def height_answers(
             verdict=verdict,
             change=change,
             reason=(
-                f"Records are cut at {low:g} to {high:g}°; {stated:g}° against {low:g}° modulates "
+                f"The standard asks for {low:g} to {high:g}°; {stated:g}° against {low:g}° modulates "
                 f"the frequency by {cost:.1f} % at 5 cm/s where the groove runs at "
                 f"{groove_speed_cm_s:.0f} cm/s."
             ),
