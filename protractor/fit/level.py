@@ -31,8 +31,8 @@ LINE_MV = 316.0
 """-10 dBV, the usual line level (from memory)."""
 
 GAIN_WINDOW_DB = (-6.0, 12.0)
-"""Against the wanted line level, what a volume control makes up for: gains of 40 to 46 dB on 3 to 6 mV
-and of 60 on 0.2 to 0.6 mV (common practice) come out inside."""
+"""Against the wanted line level, what a volume control makes up for: gains of 40 to 46 dB on 3 to
+6 mV and of 60 on 0.2 to 0.6 mV (common practice) come out inside."""
 
 WANTED_RATIO_DB = 70.0
 """A-weighted: a record's own noise lies some 60 to 65 dB down, so this adds under 1.5 dB to it

@@ -38,14 +38,16 @@ def clamped(value: float, span: Pair) -> float:
 
 
 def next_setting(settings: tuple[float, ...], wanted: Pair, now: float | None) -> float | None:
-    """The setting inside the wanted span, the nearest to the present one by ratio; None if none is.
+    """The setting inside the wanted span that is nearest to the present one; None if none is inside.
+
+    Without a present one, the nearest to the middle of the span.
 
     >>> next_setting((47_000.0, 1000.0, 470.0, 100.0), (100.0, 500.0), 47_000.0)
     470.0
     """
     inside = [one for one in settings if wanted[0] <= one <= wanted[1]]
-    now = now if now else math.sqrt(wanted[0] * wanted[1])
-    return min(inside, key=lambda one: abs(math.log(max(one, 1e-3) / now)), default=None)
+    near = now if now is not None else sum(wanted) / 2
+    return min(inside, key=lambda one: abs(one - near), default=None)
 
 
 def seen_load_ohm(stage: Stage) -> float | None:

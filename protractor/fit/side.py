@@ -214,8 +214,8 @@ def height_answers(
             verdict=verdict,
             change=change,
             reason=(
-                f"The standard asks for {low:g} to {high:g}°; {stated:g}° against {low:g}° modulates "
-                f"the frequency by {cost:.1f} % at 5 cm/s where the groove runs at "
+                f"The standard asks for {low:g} to {high:g}°; {stated:g}° against {low:g}° "
+                f"modulates the frequency by {cost:.1f} % at 5 cm/s where the groove runs at "
                 f"{groove_speed_cm_s:.0f} cm/s."
             ),
             source="IEC 60098:2020, 6.1",

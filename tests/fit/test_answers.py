@@ -242,9 +242,8 @@ def test_a_measured_resonance_settles_it() -> None:
     by_sheet = named(fit(MAGNET, ARM), "resonance")
     assert by_sheet.verdict == "cannot tell"
     assert "test record" in by_sheet.change
-    assert (
-        named(fit(MAGNET, replace(ARM, measured_resonance_hz=9.5)), "resonance").verdict == "fits"
-    )
+    good = named(fit(MAGNET, replace(ARM, measured_resonance_hz=9.5)), "resonance")
+    assert good.verdict == "fits"
     stiff = named(fit(MAGNET, replace(ARM, measured_resonance_hz=14.0)), "resonance")
     assert stiff.verdict == "fits with a change"
     assert stiff.change.startswith("Add ")

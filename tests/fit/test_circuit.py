@@ -104,8 +104,9 @@ def test_change_against_the_recommended_load(r: float, mh: float, pf: float, own
 
 
 def test_next_setting_is_the_nearest_inside() -> None:
-    """Of the positions inside the range the nearest by ratio; none outside it."""
+    """Of the positions inside the range the nearest; none outside it."""
     positions = (30.0, 100.0, 200.0, 470.0, 47_000.0)
     assert next_setting(positions, (100.0, 400.0), 47_000.0) == 200.0
     assert next_setting(positions, (100.0, 400.0), 10.0) == 100.0
     assert next_setting(positions, (500.0, 1000.0), 47_000.0) is None
+    assert next_setting((0.0, 100.0), (-50.0, 50.0), None) == 0.0

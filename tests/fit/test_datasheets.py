@@ -47,6 +47,7 @@ from protractor.fit.bounds import bounds_of
             lambda: fit(Cartridge(kind="moving-magnet"), stages=[Stage(load_ohm=47.0)]),
             "stage-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
         ),
+        (lambda: fit(higher_mm=120.0), "higher: got 120 mm; allowed: -50 to 50 mm"),
     ],
 )
 def test_a_slip_is_one_line(made: Callable[[], object], line: str) -> None:
