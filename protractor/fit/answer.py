@@ -50,7 +50,7 @@ def missing(subject: str, name: str, *wanted: str, at: str = "") -> Answer:
 def judged(value: Interval, low: float, high: float) -> Verdict:
     """`fits` when the whole interval is inside, `does not fit` when none of it is.
 
-    Anything between the two cannot be told: the interval crosses an edge.
+    Between the two there is no telling: the interval crosses an edge.
 
     >>> judged(Interval(nominal=9.7, low=7.8, high=12.1), 8.0, 12.0)
     'cannot tell'

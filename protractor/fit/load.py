@@ -38,9 +38,9 @@ def clamped(value: float, span: Pair) -> float:
 
 
 def next_setting(settings: tuple[float, ...], wanted: Pair, now: float | None) -> float | None:
-    """The setting inside the wanted span that is nearest to the present one; None if none is inside.
+    """The setting inside the wanted span that is nearest to the present one; None if there is none.
 
-    Without a present one, the nearest to the middle of the span.
+    Without a present one, it is the nearest to the middle of the span.
 
     >>> next_setting((47_000.0, 1000.0, 470.0, 100.0), (100.0, 500.0), 47_000.0)
     470.0

@@ -54,8 +54,8 @@ def fit(
         resonance, along the side. A part left out leaves out what depends on it alone; a figure
         left out makes an answer that says what it would take.
 
-    Raises `InputError` when the figures of two parts contradict each other, or `higher_mm` is more
-    than any mat.
+    Raises `InputError` when the figures of two parts contradict each other, two inputs share a
+    name, or `higher_mm` is more than any mat.
 
     >>> sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
     >>> arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
@@ -69,6 +69,9 @@ def fit(
             f"{-GREATEST_LIFT_MM:g} to {GREATEST_LIFT_MM:g} mm",
             "give the difference in thickness or height, not the whole",
         )
+    names = [stage.name for stage in stages]
+    if len(set(names)) < len(names) or "" in names:
+        raise InputError("stage-name", ", ".join(names), "a name for each input", "name them apart")
     answers: list[Answer] = []
     if cartridge is not None:
         for stage in stages:

@@ -221,7 +221,7 @@ def test_a_doubtful_statement_widens(
 def test_more_doubtful_statements_widen_more(
     some: set[str], more: set[str], is_: str, of: str, at: str, output: float
 ) -> None:
-    """A sheet that leaves out more covers one that leaves out less, whatever it said."""
+    """A sheet that leaves out more covers one that leaves out less, whatever its words."""
     sheet = replace(COIL, output_mv=output, velocity_is=is_, velocity_of=of, compliance_is=at)
     less = fit(replace(sheet, **dict.fromkeys(some)), ARM, [COIL_INPUT])
     most = fit(replace(sheet, **dict.fromkeys(some | more)), ARM, [COIL_INPUT])

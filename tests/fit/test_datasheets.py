@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from protractor.errors import InputError
 from protractor.fit import Cartridge, Stage, Tonearm, fit
-from protractor.fit.bounds import bounds_of
+from protractor.fit.bounds import Bounds, bounds_of
 
 
 @pytest.mark.parametrize(
@@ -46,6 +49,10 @@ from protractor.fit.bounds import bounds_of
         (
             lambda: fit(Cartridge(kind="moving-magnet"), stages=[Stage(load_ohm=47.0)]),
             "stage-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
+        ),
+        (
+            lambda: fit(Cartridge(), stages=[Stage(gain_db=40.0), Stage(gain_db=60.0)]),
+            "stage-name: got phono input, phono input; .*name them apart",
         ),
         (lambda: fit(higher_mm=120.0), "higher: got 120 mm; allowed: -50 to 50 mm"),
     ],
@@ -102,6 +109,46 @@ def test_units_of_compliance_are_the_same_number() -> None:
     arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
     answer = next(one for one in fit(sheet, arm) if one.name == "resonance")
     assert "10^-6 cm/dyne" in answer.reason
+
+
+def sheets_of(sheet: type[Any]) -> st.SearchStrategy[Any]:
+    """Data sheets with any fields given and any left out, all in their ranges."""
+
+    def field(name: str, bounds: Bounds) -> st.SearchStrategy[Any]:
+        if bounds.choices:
+            return st.sampled_from(bounds.choices)
+        one = st.floats(bounds.low, bounds.high)
+        one = one | st.just(0.0) if bounds.zero else one
+        written = sheet.__annotations__[name]
+        if "Pair" in written:
+            return st.tuples(one, one).map(lambda pair: tuple(sorted(pair)))
+        return st.lists(one, max_size=3).map(tuple) if "tuple" in written else one
+
+    optional = {name: field(name, bounds) for name, bounds in bounds_of(sheet).items()}
+
+    def made(figures: dict[str, Any]) -> Any:
+        try:
+            return sheet(**figures)
+        except InputError:
+            return None
+
+    return st.fixed_dictionaries({}, optional=optional).map(made).filter(lambda one: one)
+
+
+@settings(max_examples=150, suppress_health_check=[HealthCheck.filter_too_much])
+@given(sheets_of(Cartridge), sheets_of(Tonearm), sheets_of(Stage), st.floats(-50.0, 50.0))
+def test_whatever_is_given_is_answered(
+    cartridge: Cartridge, arm: Tonearm, stage: Stage, higher_mm: float
+) -> None:
+    """Any figures in their ranges, any left out: answers, or one line about a contradiction."""
+    try:
+        answers = fit(cartridge, arm, [stage, Stage(name="another")], higher_mm=higher_mm)
+    except InputError as error:
+        assert error.name == "stage-load"
+        return
+    subjects = {one.subject for one in answers}
+    assert subjects == {"level", "load", "balance", "resonance", "side"}
+    assert all(one.value is not None or one.change for one in answers)
 
 
 def test_every_field_is_declared() -> None:

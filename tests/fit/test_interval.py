@@ -62,7 +62,7 @@ def test_points_between_the_corners_find_a_peak() -> None:
 
 @given(st.integers(-9, 9), st.integers(0, 5), st.integers(-9, 9), st.integers(0, 5))
 def test_verdicts(middle: int, half: int, low: int, width: int) -> None:
-    """All inside fits, all outside does not, and the rest cannot be told."""
+    """All inside fits, all outside does not, and the rest is open."""
     value = Interval(nominal=middle, low=middle - half, high=middle + half)
     verdict = judged(value, low, low + width)
     points = set(range(middle - half, middle + half + 1))
