@@ -144,7 +144,8 @@ def test_whatever_is_given_is_answered(
     try:
         answers = fit(cartridge, arm, [stage, Stage(name="another")], higher_mm=higher_mm)
     except InputError as error:
-        assert error.name == "stage-load"
+        if error.name != "stage-load":
+            raise
         return
     subjects = {one.subject for one in answers}
     assert subjects == {"level", "load", "balance", "resonance", "side"}
