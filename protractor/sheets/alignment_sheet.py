@@ -174,7 +174,7 @@ class _SheetText:
             y -= 1.2
         y -= 3.4
         shapes.append(Label(frame.print_line(self.paper), (self.left, y), frame.NOTE_PT))
-        labels, y = frame.stack(wrap(note, width, frame.NOTE_PT), (self.left, y), frame.NOTE_PT)
+        labels, y = frame.set_lines([note], (self.left, y), frame.NOTE_PT, width=width)
         return [*shapes, *labels], y - 4.0
 
     def _results(self, top: float, size: float) -> tuple[list[Shape], float]:

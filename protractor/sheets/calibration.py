@@ -18,7 +18,7 @@ from protractor.drawing.shapes import (
     Shape,
     Stroke,
 )
-from protractor.drawing.type import SMALLEST_PT, wrap
+from protractor.drawing.type import SMALLEST_PT
 from protractor.errors import InputError
 from protractor.printing.fit import COVERAGE_FACTOR
 from protractor.printing.paper import Paper, larger
@@ -281,13 +281,10 @@ def _head(lines: dict[str, _MeasuredLine], paper: Paper, title: str, note: str) 
     y = paper.top
     if paper.top - top < 30 or length >= WIDE_MM:
         left, right, y = left + 26, right - 18, min(paper.top, top + 12)
-    heading, y = frame.stack([title], (left, y), frame.TITLE_PT, bold=True)
-    about = [
-        row
-        for text in (frame.print_line(paper), note)
-        for row in wrap(text, right - left, frame.NOTE_PT)
-    ]
-    return [*heading, *frame.stack(about, (left, y), frame.NOTE_PT)[0]]
+    heading, y = frame.set_lines([title], (left, y), frame.TITLE_PT, bold=True)
+    about = [frame.print_line(paper), note]
+    labels, _ = frame.set_lines(about, (left, y), frame.NOTE_PT, width=right - left)
+    return [*heading, *labels]
 
 
 def _table(left: float, right: float, low: float) -> tuple[list[Shape], float]:

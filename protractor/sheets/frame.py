@@ -294,21 +294,25 @@ def clip(lines: list[str], most: int) -> list[str]:
     return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][:-1] + "…"]
 
 
-def stack(
-    lines: Iterable[str],
+def set_lines(
+    texts: Iterable[str],
     at: Point,
     size_pt: float,
     *,
+    width: float = math.inf,
     step_mm: float | None = None,
+    most: int | None = None,
     bold: bool = False,
 ) -> tuple[list[Label], float]:
-    """Lines below each other, the first one step below `at`; and the y of the last.
+    """Texts below each other, the first line one step below `at`; and the y of the last.
 
-    A step is the leading where `step_mm` does not say otherwise.
+    Lines no wider than `width` [mm], and `most` of them; a step is the leading where `step_mm`
+    does not say otherwise.
     """
     x, y = at
+    lines = [line for text in texts for line in wrap(text, width, size_pt, bold)]
     labels = []
-    for line in lines:
+    for line in clip(lines, most) if most else lines:
         y -= leading_mm(size_pt) if step_mm is None else step_mm
         labels.append(Label(line, (x, y), size_pt, bold=bold))
     return labels, y

@@ -17,7 +17,7 @@ from protractor.drawing.movement import shift
 from protractor.drawing.shapes import FINE, PLAIN, THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT
 from protractor.sheets import marks
-from protractor.sheets.frame import stack
+from protractor.sheets.frame import set_lines
 from protractor.sheets.plate import CORNER_MM, MARGIN_MM, REFERENCE_SQUARE_MM, reference_square
 
 WIDTH_MM, HEIGHT_MM = 142.0, 74.0
@@ -128,4 +128,4 @@ def _words() -> Iterator[Shape]:
         "the holes must come out as written. The square is engraved; no kerf moves it. "
         f"protractor {__version__}",
     )
-    yield from stack(lines, (x, y - 1.0), SMALLEST_PT)[0]
+    yield from set_lines(lines, (x, y - 1.0), SMALLEST_PT)[0]

@@ -10,7 +10,6 @@ import numpy as np
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.arms.distortion import second_harmonic
 from protractor.drawing.shapes import PLAIN, THINNEST, Label, Line, Page, Shape, Stroke
-from protractor.drawing.type import wrap
 from protractor.printing.paper import Paper
 from protractor.sheets import frame
 from protractor.sheets.frame import Bars
@@ -101,24 +100,20 @@ def _text(
     """Title, results, table and lines to write on; and the y of what is lowest."""
     left, right = paper.left + LEFT_MM, paper.right
     title, note = head
-    lines = frame.clip(wrap(title, right - left, frame.TITLE_PT, bold=True), 2)
-    labels, y = frame.stack(lines, (left, paper.top), frame.TITLE_PT, step_mm=5.4, bold=True)
-    shapes: list[Shape] = [*labels]
-    about = [
-        line
-        for text in (frame.print_line(paper), note)
-        for line in wrap(text, right - left, SIZE_PT)
-    ]
-    labels, y = frame.stack(about, (left, y - 1.2), SIZE_PT)
-    shapes += labels
+    width = right - left
+    heading, y = frame.set_lines(
+        [title], (left, paper.top), frame.TITLE_PT, width=width, step_mm=5.4, most=2, bold=True
+    )
+    about, y = frame.set_lines(
+        [frame.print_line(paper), note], (left, y - 1.2), SIZE_PT, width=width
+    )
+    shapes: list[Shape] = [*heading, *about]
     y -= 3
     tab = left + TAB_MM
     for name, value in _results(alignment):
         if name:
             shapes.append(Label(name, (left, y - ROW_MM), SIZE_PT))
-        labels, y = frame.stack(
-            wrap(value, right - tab, SIZE_PT), (tab, y), SIZE_PT, step_mm=ROW_MM
-        )
+        labels, y = frame.set_lines([value], (tab, y), SIZE_PT, width=right - tab, step_mm=ROW_MM)
         shapes += labels
     rows, y = _table(alignment, left, y - 5, step)
     shapes += rows

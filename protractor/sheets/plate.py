@@ -35,7 +35,7 @@ from protractor.errors import InputError
 from protractor.sheets import marks
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
 from protractor.sheets.cutting import Cutting
-from protractor.sheets.frame import NOTE_PT, centre_lines, stack
+from protractor.sheets.frame import NOTE_PT, centre_lines, set_lines
 
 MARGIN_MM = 5.0
 """From the stock's edge to the plate, and from the plate's edge to what is engraved on it."""
@@ -296,9 +296,8 @@ def _text(
         "over a window. The makers' instructions come first.",
     ]
     heading = wrap(title, right - x, HEADING_PT, bold=True)[:2]
-    labels, y = stack(heading, corner, HEADING_PT, step_mm=4.2, bold=True)
-    lines = [line for paragraph in paragraphs for line in wrap(paragraph, right - x, TEXT_PT)]
-    return [*labels, *stack(lines, (x, y - 1.2), TEXT_PT)[0]]
+    labels, y = set_lines(heading, corner, HEADING_PT, step_mm=4.2, bold=True)
+    return [*labels, *set_lines(paragraphs, (x, y - 1.2), TEXT_PT, width=right - x)[0]]
 
 
 def _on_stock(

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from protractor.alignments.alignment import to_hundredth
 from protractor.arms.records import Record
 from protractor.drawing.extent import bounds
-from protractor.drawing.shapes import THINNEST, Line, Page, Point, Shape, Stroke
-from protractor.drawing.type import wrap
+from protractor.drawing.shapes import THINNEST, Label, Line, Page, Point, Shape, Stroke
 from protractor.errors import InputError
 from protractor.printing.paper import Paper
 from protractor.sheets import frame, marks
@@ -157,13 +156,13 @@ def _text(
 ) -> tuple[list[Shape], Card | None]:
     """Title, card and steps; and the card, None when left out."""
     left, right = targets.spindle[0] - EDGE_MM, paper.right
-    heading = frame.clip(wrap(title, right - left, HEADING_PT, bold=True), 1)
-    title_labels, y = frame.stack(
-        heading, (left, paper.top), HEADING_PT, step_mm=HEAD_STEP_MM, bold=True
+    at, width = (left, paper.top), right - left
+    heading, y = frame.set_lines(
+        [title], at, HEADING_PT, width=width, step_mm=HEAD_STEP_MM, most=1, bold=True
     )
-    line, y = frame.stack([frame.print_line(paper)], (left, y), frame.NOTE_PT, step_mm=HEAD_STEP_MM)
+    y -= HEAD_STEP_MM
+    head = [*heading, Label(frame.print_line(paper), (left, y), frame.NOTE_PT)]
     y -= 3
-    head = [*title_labels, *line]
     band = targets.spindle[1] + targets.rear + BAND_MM
     card = Card.hung_from((right, y))
     if y - band >= frame.CARD_HEIGHT_MM + 4 and right - left >= frame.CARD_WIDTH_MM + 50:
