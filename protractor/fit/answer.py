@@ -20,7 +20,8 @@ class Answer:
     `subject` groups answers: level, noise, load, balance, resonance, side. `value` is in `unit`,
     None when there is no number. `verdict` is None where nothing is judged and the figure stands
     for itself. `change` says what to change or to measure, `reason` why in a sentence, `source`
-    where the rule comes from. `at` names the input of the stage that the answer is about.
+    where the rule comes from. `at` names the input of the stage that the answer is about, and
+    `wanted` the declared inputs that the answer lacks.
     """
 
     subject: str
@@ -32,18 +33,20 @@ class Answer:
     reason: str
     source: str
     at: str = ""
+    wanted: tuple[str, ...] = ()
 
 
 def missing(subject: str, name: str, *wanted: str, at: str = "") -> Answer:
-    """The answer that cannot be given before the `wanted` are."""
+    """The answer that cannot be given before the `wanted` inputs are."""
     return Answer(
         subject=subject,
         name=name,
         verdict="cannot tell",
-        change=f"Give {_list(wanted)}.",
+        change=f"Give {_list(tuple(f'`{name}`' for name in wanted))}.",
         reason="The figure rests on what is not given.",
         source="what the formula needs",
         at=at,
+        wanted=wanted,
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
 from protractor.fit.cartridge import Cartridge
+from protractor.fit.inputs import lacking
 from protractor.fit.interval import Interval, spread
 from protractor.fit.tonearm import Tonearm
 
@@ -131,9 +132,8 @@ def balance_answers(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
 
 def _force(cartridge: Cartridge, arm: Tonearm) -> Answer:
     if arm.force_g is None or cartridge.force_g is None:
-        wanted = {"the wanted tracking force": arm.force_g, "the maker's range": cartridge.force_g}
-        lacking = [name for name, one in wanted.items() if one is None]
-        return missing("balance", "tracking-force", *lacking)
+        wanted = lacking((arm, ("force_g",)), (cartridge, ("force_g",)))
+        return missing("balance", "tracking-force", *wanted)
     low, high = cartridge.force_g
     value = Interval.about(arm.force_g, FORCE_DOUBT)
     inside = low <= arm.force_g <= high
@@ -163,17 +163,9 @@ def _force(cartridge: Cartridge, arm: Tonearm) -> Answer:
 def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
     found = seat(cartridge, arm)
     if found is None:
-        wanted = {
-            "the cartridge's mass": cartridge.mass_g,
-            "the old cartridge's mass": arm.old_cartridge_g,
-            "the counterweight's mass": arm.counterweight_g,
-            "its seat now": arm.seat_mm,
-            "the effective length": arm.length_mm,
-            "the tracking force wanted": arm.force_g,
-            "the tracking force now": arm.old_force_g,
-        }
-        lacking = [name for name, one in wanted.items() if one is None]
-        return [missing("balance", "counterweight", *lacking)]
+        fields = "old_cartridge_g", "counterweight_g", "seat_mm", "length_mm", "force_g"
+        wanted = lacking((cartridge, ("mass_g",)), (arm, (*fields, "old_force_g")))
+        return [missing("balance", "counterweight", *wanted)]
     verdict, change, reach = _reach(found, arm)
     gain = effective_mass_gain(cartridge, arm) or 0.0
     return [
@@ -181,11 +173,11 @@ def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
             subject="balance",
             name="counterweight",
             value=found,
-            unit="mm from the pivot",
+            unit="mm",
             verdict=verdict,
             change=change,
             reason=(
-                f"It sits at {arm.seat_mm:g} mm now and moves by "
+                f"It sits {arm.seat_mm:g} mm from the pivot now and moves by "
                 f"{found.nominal - (arm.seat_mm or 0.0):+.1f} mm{reach}."
             ),
             source=LEVER_SOURCE,
@@ -204,7 +196,7 @@ def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
 def _reach(found: Interval, arm: Tonearm) -> tuple[Verdict, str, str]:
     """Verdict, change and half a sentence about the counterweight's reach."""
     if arm.seat_range_mm is None:
-        return "cannot tell", "Give the nearest and farthest seat of the counterweight.", ""
+        return "cannot tell", "Give `arm-counterweight-range`.", ""
     near, far = arm.seat_range_mm
     reach = f"; it reaches from {near:g} to {far:g} mm"
     weight, length = arm.counterweight_g or 0.0, arm.length_mm or 1.0

@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from protractor.errors import InputError
-from protractor.fit.bounds import GRAMS, PICOFARADS, Pair, check, numbers, words
+from protractor.fit.inputs import (
+    FORCE_UNITS,
+    GRAMS,
+    OHMS,
+    PICOFARADS,
+    Pair,
+    figure,
+    take_sheet,
+    word,
+)
+from protractor.inputs.declaration import declared
 
 Kind = Literal["moving-magnet", "moving-coil"]
 
@@ -26,124 +36,154 @@ class Cartridge:
     that contradict each other.
     """
 
-    kind: Kind | None = field(
-        default=None,
-        metadata=words(
+    kind: Kind | None = declared(
+        word(
+            "cartridge-kind",
             ("moving-magnet", "moving-coil"),
             "Moving magnet (moving iron and induced magnet too) or moving coil.",
-            "take moving-magnet for every cartridge with coils at rest",
-        ),
+        )
     )
-    output_mv: float | None = field(
-        default=None,
-        metadata=numbers(
-            0.02, 20.0, "mV", "Output of a channel, rms, at 1 kHz.", "0.005 V is 5 mV"
-        ),
+    output_mv: float | None = declared(
+        figure(
+            "cartridge-output",
+            "mV",
+            0.02,
+            20.0,
+            "Output of a channel, rms, at 1 kHz.",
+            "0.005 V is 5 mV",
+        )
     )
-    velocity_cm_s: float | None = field(
-        default=None,
-        metadata=numbers(
+    velocity_cm_s: float | None = declared(
+        figure(
+            "cartridge-velocity",
+            "cm/s",
             0.5,
             50.0,
-            "cm/s",
             "Velocity that the output is stated at.",
             "give cm/s, 5 on most sheets",
-        ),
+        )
     )
-    velocity_is: str | None = field(
-        default=None,
-        metadata=words(
+    velocity_is: str | None = declared(
+        word(
+            "cartridge-velocity-is",
             ("peak", "rms"),
-            "Whether that velocity is a peak or an rms value.",
-            "leave out if unknown",
-        ),
+            "Whether that velocity is a peak or an rms value; leave out if the sheet does not say.",
+        )
     )
-    velocity_of: str | None = field(
-        default="lateral",
-        metadata=words(
-            ("lateral", "channel"),
+    velocity_of: str | None = declared(
+        word(
+            "cartridge-velocity-of",
+            ("lateral", "channel", "unknown"),
             "Whether that velocity is the groove's, lateral, or that of one channel.",
-            "leave out for lateral, as most sheets mean it",
-        ),
+            default="lateral",
+        )
     )
-    resistance_ohm: float | None = field(
-        default=None,
-        metadata=numbers(0.3, 10_000.0, "ohm", "DC resistance of a coil.", "1.2 kohm is 1200 ohm"),
+    resistance_ohm: float | None = declared(
+        figure(
+            "cartridge-resistance",
+            "ohm",
+            0.3,
+            10_000.0,
+            "DC resistance of a coil.",
+            "1.2 kohm is 1200 ohm",
+        )
     )
-    impedance_ohm: float | None = field(
-        default=None,
-        metadata=numbers(
+    impedance_ohm: float | None = declared(
+        figure(
+            "cartridge-impedance",
+            "ohm",
             0.3,
             50_000.0,
-            "ohm",
             "Impedance at 1 kHz, where the sheet gives no DC resistance.",
-            "in ohm",
-        ),
+            "give ohms",
+        )
     )
-    inductance_mh: float | None = field(
-        default=None,
-        metadata=numbers(
-            0.0002, 3000.0, "mH", "Inductance of a coil.", "0.5 H is 500 mH, and 40 µH is 0.04 mH"
-        ),
+    inductance_mh: float | None = declared(
+        figure(
+            "cartridge-inductance",
+            "mH",
+            0.0002,
+            3000.0,
+            "Inductance of a coil.",
+            "0.5 H is 500 mH, and 40 µH is 0.04 mH",
+        )
     )
-    load_ohm: Pair | None = field(
-        default=None,
-        metadata=numbers(
+    load_ohm: Pair | None = declared(
+        figure(
+            "cartridge-load",
+            "ohm",
             2.0,
             1e6,
-            "ohm",
             "Recommended load resistance, least and greatest.",
-            "47 kohm is 47000 ohm",
-        ),
+            OHMS,
+            count=2,
+        )
     )
-    load_pf: Pair | None = field(
-        default=None,
-        metadata=numbers(
+    load_pf: Pair | None = declared(
+        figure(
+            "cartridge-load-capacitance",
+            "pF",
             1.0,
             20_000.0,
-            "pF",
             "Recommended load capacitance, least and greatest.",
             PICOFARADS,
-            zero=True,
-        ),
+            or_zero=True,
+            count=2,
+        )
     )
-    mass_g: float | None = field(
-        default=None,
-        metadata=numbers(
-            1.0, 40.0, "g", "Mass of the cartridge, without screws.", "give grams, screws apart"
-        ),
+    mass_g: float | None = declared(
+        figure(
+            "cartridge-mass",
+            "g",
+            1.0,
+            40.0,
+            "Mass of the cartridge, without screws.",
+            "give grams, screws apart",
+        )
     )
-    force_g: Pair | None = field(
-        default=None,
-        metadata=numbers(0.3, 8.0, "g", "Recommended tracking force, least and greatest.", GRAMS),
+    force_g: Pair | None = declared(
+        figure(
+            "cartridge-force",
+            "g",
+            0.3,
+            8.0,
+            "Recommended tracking force, least and greatest.",
+            GRAMS,
+            units=FORCE_UNITS,
+            count=2,
+        )
     )
-    compliance_um_mn: float | None = field(
-        default=None,
-        metadata=numbers(
+    compliance_um_mn: float | None = declared(
+        figure(
+            "cartridge-compliance",
+            "µm/mN",
             1.0,
             80.0,
-            "µm/mN",
-            "Compliance, sideways or up and down as the sheet has it.",
-            "10^-6 cm/dyne is the same number in µm/mN",
-        ),
+            "Compliance; 10^-6 cm/dyne is the same number in µm/mN.",
+            "10^-6 cm/dyne is the same number in µm/mN: for 15e-6 cm/dyne give 15",
+        )
     )
-    compliance_is: str | None = field(
-        default=None,
-        metadata=words(
+    compliance_is: str | None = declared(
+        word(
+            "cartridge-compliance-is",
             ("10hz", "static", "100hz"),
-            "Where that compliance holds: at 10 Hz, at rest, or at 100 Hz.",
-            "leave out if unknown",
-        ),
+            "Where that compliance holds: at 10 Hz, at rest, or at 100 Hz; leave out if the sheet "
+            "does not say.",
+        )
     )
-    vertical_angle_deg: float | None = field(
-        default=None,
-        metadata=numbers(
-            5.0, 45.0, "deg", "Vertical tracking angle as the sheet states it.", "20 to 25 on most"
-        ),
+    vertical_angle_deg: float | None = declared(
+        figure(
+            "cartridge-vertical-angle",
+            "deg",
+            5.0,
+            45.0,
+            "Vertical tracking angle as the sheet states it.",
+            "20 to 25 deg on most sheets",
+        )
     )
 
     def __post_init__(self) -> None:
-        check(self, "cartridge")
+        take_sheet(self)
         inductance, load = self.inductance_mh, self.load_ohm
         if self.family == "moving-magnet":
             if inductance is not None and inductance < MOVING_MAGNET_INDUCTANCE_MH:
@@ -179,6 +219,11 @@ class Cartridge:
         resistance = self.resistance_ohm or self.impedance_ohm or 0.0
         much = self.inductance_mh >= MOVING_MAGNET_INDUCTANCE_MH or resistance >= 300
         return "moving-magnet" if much else "moving-coil"
+
+    @property
+    def stated_channel(self) -> str | None:
+        """What the velocity is of: `lateral` unless stated; None when it is called unknown."""
+        return None if self.velocity_of == "unknown" else self.velocity_of or "lateral"
 
     @property
     def dc_resistance_ohm(self) -> float | None:

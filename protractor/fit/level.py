@@ -11,6 +11,7 @@ import math
 from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
 from protractor.fit.cartridge import Cartridge
 from protractor.fit.circuit import division_db
+from protractor.fit.inputs import lacking
 from protractor.fit.interval import Interval, spread
 from protractor.fit.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
 from protractor.fit.noise import input_noise_nv, signal_to_noise_db
@@ -76,7 +77,7 @@ def output_mv(cartridge: Cartridge) -> Interval | None:
         return None
     stated = cartridge.output_mv
     velocity = peak_lateral_cm_s(
-        cartridge.velocity_cm_s, cartridge.velocity_is, cartridge.velocity_of
+        cartridge.velocity_cm_s, cartridge.velocity_is, cartridge.stated_channel
     )
     doubt = Interval(nominal=0.0, low=-OUTPUT_DOUBT_DB, high=OUTPUT_DOUBT_DB)
     return spread(lambda v, d: stated * REFERENCE_CM_S / v * 10 ** (d / 20), velocity, doubt)
@@ -104,13 +105,9 @@ def level_answers(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answ
     """Gain, room for hot passages and signal over noise at one input."""
     arriving = input_mv(cartridge, stage)
     if arriving is None:
-        wanted = {
-            "the cartridge's output": cartridge.output_mv,
-            "the velocity it is stated at (5 cm/s on most sheets)": cartridge.velocity_cm_s,
-        }
-        lacking = [name for name, one in wanted.items() if one is None]
+        wanted = lacking((cartridge, ("output_mv", "velocity_cm_s")))
         names = "gain", "overload", "signal-to-noise"
-        return [missing("level", name, *lacking, at=stage.name) for name in names]
+        return [missing("level", name, *wanted, at=stage.name) for name in names]
     return [
         _gain(cartridge, stage, arriving),
         _overload(stage, arriving),
@@ -124,7 +121,7 @@ def _stated(cartridge: Cartridge) -> str:
         word
         for word, given in (
             ("peak or rms", cartridge.velocity_is),
-            ("lateral or of one channel", cartridge.velocity_of),
+            ("lateral or of one channel", cartridge.stated_channel),
         )
         if given is None
     ]
@@ -143,10 +140,11 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
             value=needed,
             unit="dB",
             verdict="cannot tell",
-            change="Give the stage's gain.",
+            change="Give `stage-gain`.",
             reason=f"To {line:g} mV at 5 cm/s it takes this gain.{_stated(cartridge)}",
             source=READ_AS,
             at=stage.name,
+            wanted=lacking((stage, ("gain_db",))),
         )
     gain = stage.gain_db
     surplus = spread(lambda mv: gain - decibel(line / mv), arriving)
@@ -181,7 +179,8 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
 
 def _overload(stage: Stage, arriving: Interval) -> Answer:
     if stage.input_limit_mv is None:
-        return missing("level", "overload", "the stage's input limit at 1 kHz", at=stage.name)
+        wanted = lacking((stage, ("input_limit_mv",)))
+        return missing("level", "overload", *wanted, at=stage.name)
     limit = stage.input_limit_mv
 
     def margin(velocity: float) -> Interval:
@@ -212,15 +211,15 @@ def _overload(stage: Stage, arriving: Interval) -> Answer:
 def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval) -> Answer:
     resistance, inductance = cartridge.dc_resistance_ohm, cartridge.inductance_mh
     capacitance = seen_capacitance_pf(arm, stage)
-    wanted: dict[str, object] = {
-        "the coil's DC resistance": resistance,
-    }
+    wanted = () if resistance is not None else lacking((cartridge, ("resistance_ohm",)))
     if cartridge.family != "moving-coil":
-        wanted |= {"its inductance": inductance, "all three capacitances": capacitance}
-        wanted |= {"the load resistance": stage.load_ohm}
-    lacking = [name for name, one in wanted.items() if one is None]
-    if resistance is None or lacking:
-        return missing("level", "signal-to-noise", *lacking, at=stage.name)
+        wanted += lacking(
+            (cartridge, ("inductance_mh",)),
+            (arm, ("wire_pf", "cable_pf")),
+            (stage, ("capacitance_pf", "load_ohm")),
+        )
+    if resistance is None or wanted:
+        return missing("level", "signal-to-noise", *wanted, at=stage.name)
     ratio, noise_nv = stage.step_up or 1.0, stage.noise_nv or 0.0
     # the source as the secondary shows it, so that the stage's own noise stands as stated
     load = stage.load_ohm or math.inf
@@ -255,7 +254,7 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     if stage.noise_nv is None:
         verdict = "does not fit" if verdict == "does not fit" else "cannot tell"
         own = "the stage's comes on top"
-        change = "Give the stage's noise in nV/√Hz."
+        change = "Give `stage-noise`."
     return Answer(
         subject="level",
         name="signal-to-noise",

@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 
 from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
-from protractor.fit.bounds import Pair
 from protractor.fit.cartridge import Cartridge
 from protractor.fit.circuit import corner, division_db, greatest_change_db, reflected
+from protractor.fit.inputs import Pair, lacking
 from protractor.fit.interval import Interval, spread
 from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
@@ -69,7 +69,8 @@ def load_answers(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answe
     """What there is to say about the load of one input."""
     answers = [_step_up(stage)] if stage.step_up is not None else []
     if cartridge.family is None:
-        return [*answers, missing("load", "load", "the cartridge's kind", at=stage.name)]
+        wanted = lacking((cartridge, ("kind",)), (stage, ("load_ohm",)))
+        return [*answers, missing("load", "load", *wanted, at=stage.name)]
     if cartridge.family == "moving-coil":
         return [*answers, _moving_coil(cartridge, stage)]
     return [
@@ -88,7 +89,7 @@ def _coil(cartridge: Cartridge) -> list[Answer]:
                 subject="load",
                 name="coil-resistance",
                 verdict="cannot tell",
-                change="Measure the coil with an ohmmeter, or give the figure as impedance.",
+                change="Measure the coil with an ohmmeter, or give it as `cartridge-impedance`.",
                 reason=cartridge.doubt,
                 source="impedance of resistance and inductance in series",
             )
@@ -135,7 +136,7 @@ def _step_up(stage: Stage) -> Answer:
 def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
     seen, source_ohm = seen_load_ohm(stage), cartridge.dc_resistance_ohm
     if seen is None:
-        return missing("load", "load", "the stage's load resistance", at=stage.name)
+        return missing("load", "load", *lacking((stage, ("load_ohm",))), at=stage.name)
     low, high = cartridge.load_ohm or MOVING_COIL_LOAD_OHM
     whose = "the maker's" if cartridge.load_ohm else "the usual"
     fits = low <= seen <= high
@@ -179,19 +180,21 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
     )
 
 
+def _capacitances(arm: Tonearm, stage: Stage, cartridge: Cartridge, own: str) -> tuple[str, ...]:
+    """Which capacitances are not given, and whether one field of the cartridge's is not."""
+    return lacking(
+        (cartridge, (own,)), (arm, ("wire_pf", "cable_pf")), (stage, ("capacitance_pf",))
+    )
+
+
 def _capacitance(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> Answer:
     """Total capacitance against the maker's range, and what to add or to lose."""
     total = seen_capacitance_pf(arm, stage)
     wanted = cartridge.load_pf
     if total is None or wanted is None:
-        parts = {
-            "the arm wire's capacitance": arm.wire_pf,
-            "the cable's capacitance": arm.cable_pf,
-            "the input's capacitance": stage.capacitance_pf,
-            "the recommended load capacitance": wanted,
-        }
-        lacking = [name for name, part in parts.items() if part is None]
-        return missing("load", "capacitance", *lacking, at=stage.name)
+        return missing(
+            "load", "capacitance", *_capacitances(arm, stage, cartridge, "load_pf"), at=stage.name
+        )
     low, high = wanted
     # a maker's figure is no nearer than a cable's
     verdict = judged(total, low * (1 - CAPACITANCE_DOUBT), high * (1 + CAPACITANCE_DOUBT))
@@ -237,15 +240,11 @@ def _response(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answer]:
     """Peak, -3 dB point and change against the recommended load."""
     total, load = seen_capacitance_pf(arm, stage), seen_load_ohm(stage)
     resistance, inductance = cartridge.dc_resistance_ohm, cartridge.inductance_mh
-    parts = {
-        "the coil's DC resistance": resistance,
-        "its inductance": inductance,
-        "the load resistance": load,
-        "all three capacitances": total,
-    }
     if resistance is None or inductance is None or load is None or total is None:
-        lacking = [name for name, part in parts.items() if part is None]
-        return [missing("load", "load-response", *lacking, at=stage.name)]
+        wanted = () if resistance is not None else lacking((cartridge, ("resistance_ohm",)))
+        wanted += lacking((stage, ("load_ohm",)))
+        wanted += _capacitances(arm, stage, cartridge, "inductance_mh")
+        return [missing("load", "load-response", *wanted, at=stage.name)]
     coil = Interval.about(resistance, COIL_DOUBT), Interval.about(inductance, COIL_DOUBT)
     answers = []
     if total.nominal > 0:
@@ -289,8 +288,8 @@ def _change(
     load, total = seen
     ohms, picofarads = cartridge.load_ohm, cartridge.load_pf
     if ohms is None or picofarads is None:
-        wanted = "the recommended load resistance and capacitance"
-        return missing("load", "load-response", wanted, at=stage.name)
+        wanted = lacking((cartridge, ("load_ohm", "load_pf")))
+        return missing("load", "load-response", *wanted, at=stage.name)
 
     def change(resistance: float, inductance: float, capacitance: float) -> float:
         nearest = clamped(load, ohms), clamped(capacitance, picofarads)

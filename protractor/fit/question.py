@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from protractor.errors import InputError
-from protractor.fit.answer import Answer, missing
+from protractor.fit.answer import Answer
 from protractor.fit.balance import FORCE_CAUTION, balance_answers
 from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
 from protractor.fit.level import better_input, level_answers
@@ -19,8 +19,6 @@ from protractor.fit.side import (
 )
 from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
-
-GREATEST_LIFT_MM = 50.0
 
 CAUTIONS = (
     f"{FORCE_CAUTION} Set the force by a scale, inside the maker's range (common practice).",
@@ -37,66 +35,47 @@ def fit(
     *,
     radii_mm: tuple[float, float] = RECORDED_RADII_MM,
     rpm: float = 100 / 3,
-    higher_mm: float = 0.0,
 ) -> list[Answer]:
     """Every answer about a cartridge, an arm and the inputs of a phono stage.
 
     Args:
         cartridge: its data sheet.
         arm: the arm, its counterweight and its cable.
-        stages: the inputs to choose from, the present one first; none leaves level and load out.
+        stages: the inputs to choose from, the present one first.
         radii_mm: inner and outer recorded radius [mm].
         rpm: speed of the record [rpm].
-        higher_mm: how much higher mat, record and cartridge bring the stylus than before [mm].
 
     Returns:
         answers in the order of the chain: level and load of each input, the better input, balance,
-        resonance, along the side. A part left out leaves out what depends on it alone; a figure
-        left out makes an answer that says what it would take.
+        resonance, along the side. A part or a figure that is left out leaves out what depends on
+        it alone, and makes an answer that says what it would take.
 
-    Raises `InputError` when the figures of two parts contradict each other, two inputs share a
-    name, or `higher_mm` is more than any mat.
+    Raises `InputError` when the figures of two parts contradict each other or two inputs share a
+    name.
 
     >>> sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
     >>> arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
     >>> next(one.value.text() for one in fit(sheet, arm) if one.name == "resonance")
     '7.8 to 12.1'
     """
-    if not abs(higher_mm) <= GREATEST_LIFT_MM:
-        raise InputError(
-            "higher",
-            f"{higher_mm:g} mm",
-            f"{-GREATEST_LIFT_MM:g} to {GREATEST_LIFT_MM:g} mm",
-            "give the difference in thickness or height, not the whole",
-        )
+    cartridge, arm, stages = cartridge or Cartridge(), arm or Tonearm(), stages or [Stage()]
     names = [stage.name for stage in stages]
     if len(set(names)) < len(names) or "" in names:
         raise InputError("stage-name", ", ".join(names), "a name for each input", "name them apart")
     answers: list[Answer] = []
-    if cartridge is not None:
-        for stage in stages:
-            _agree(cartridge, stage)
-            answers += level_answers(cartridge, arm or Tonearm(), stage)
-            answers += load_answers(cartridge, arm or Tonearm(), stage)
-        if len(stages) > 1:
-            answers.append(better_input(answers))
-        if not stages:
-            answers.append(level_answers(cartridge, arm or Tonearm(), Stage(name=""))[0])
-            answers.append(missing("load", "load", "the stage's load"))
-    elif stages:
-        answers += [missing(subject, subject, "the cartridge") for subject in ("level", "load")]
-    if arm is not None:
-        if cartridge is not None:
-            answers += balance_answers(cartridge, arm)
-            answers += resonance_answers(cartridge, arm)
-        else:
-            answers += [missing(s, s, "the cartridge") for s in ("balance", "resonance")]
-        inner_speed = groove_speed_cm_s(radii_mm[0], rpm)
-        answers += skating_answers(arm, radii_mm)
-        answers += height_answers(cartridge or Cartridge(), arm, higher_mm, inner_speed)
-    else:
-        answers += [missing(s, s, "the arm") for s in ("balance", "resonance", "side")]
-    return answers
+    for stage in stages:
+        _agree(cartridge, stage)
+        answers += level_answers(cartridge, arm, stage)
+        answers += load_answers(cartridge, arm, stage)
+    if len(stages) > 1:
+        answers.append(better_input(answers))
+    return [
+        *answers,
+        *balance_answers(cartridge, arm),
+        *resonance_answers(cartridge, arm),
+        *skating_answers(arm, radii_mm),
+        *height_answers(cartridge, arm, groove_speed_cm_s(radii_mm[0], rpm)),
+    ]
 
 
 def _agree(cartridge: Cartridge, stage: Stage) -> None:

@@ -11,6 +11,7 @@ import math
 from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
 from protractor.fit.balance import effective_mass_gain
 from protractor.fit.cartridge import Cartridge
+from protractor.fit.inputs import lacking
 from protractor.fit.interval import Interval, spread
 from protractor.fit.tonearm import Tonearm
 
@@ -106,15 +107,10 @@ def resonance_answers(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
     if arm.measured_resonance_hz is not None:
         return [_measured(mass, arm.measured_resonance_hz)]
     if mass is None or compliance is None:
-        wanted = {
-            "the compliance": compliance,
-            "the arm's effective mass": arm.effective_mass_g,
-            "the cartridge's mass": cartridge.mass_g,
-        }
-        lacking = [name for name, one in wanted.items() if one is None]
-        if not lacking or (mass is None and arm.effective_mass_g and cartridge.mass_g):
-            lacking.append("whether the effective mass counts the headshell, or its mass")
-        return [missing("resonance", "resonance", *lacking)]
+        wanted = lacking((cartridge, ("compliance_um_mn", "mass_g")), (arm, ("effective_mass_g",)))
+        if arm.effective_mass_is != "with-headshell":
+            wanted += lacking((arm, ("effective_mass_is", "headshell_g")))
+        return [missing("resonance", "resonance", *wanted)]
     value = spread(resonance_hz, mass, compliance)
     verdict, change = _advice(value, mass, compliance)
     stated = {

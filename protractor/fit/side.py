@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from protractor.fit.answer import Answer, Verdict, judged, missing
 from protractor.fit.cartridge import Cartridge
+from protractor.fit.inputs import lacking
 from protractor.fit.interval import Interval, spread
 from protractor.fit.tonearm import Tonearm
 
@@ -109,13 +110,8 @@ def skating_answers(arm: Tonearm, radii_mm: tuple[float, float]) -> list[Answer]
     """Skating force over the recorded radii, inner and outer [mm]."""
     length, distance, force = arm.length_mm, arm.pivot_to_spindle_mm, arm.force_g
     if length is None or distance is None or force is None:
-        wanted = {
-            "the effective length": length,
-            "pivot to spindle": distance,
-            "the tracking force": force,
-        }
-        lacking = [name for name, one in wanted.items() if one is None]
-        return [missing("side", "skating-force", *lacking)]
+        wanted = lacking((arm, ("length_mm", "pivot_to_spindle_mm", "force_g")))
+        return [missing("side", "skating-force", *wanted)]
     turning = math.sqrt(max((length - distance) * (length + distance), 0.0))
     radii = [*radii_mm, min(max(turning, radii_mm[0]), radii_mm[1])]
     levers = skating_lever_mm(radii, length, distance)
@@ -142,17 +138,14 @@ def skating_answers(arm: Tonearm, radii_mm: tuple[float, float]) -> list[Answer]
     ]
 
 
-def height_answers(
-    cartridge: Cartridge, arm: Tonearm, higher_mm: float, groove_speed_cm_s: float
-) -> list[Answer]:
+def height_answers(cartridge: Cartridge, arm: Tonearm, groove_speed_cm_s: float) -> list[Answer]:
     """What raising does to the vertical angle, and what mat, record and cartridge ask for.
 
-    `higher_mm` is how much higher the stylus will sit against the arm's base: a thicker mat or
-    record counts as positive, and so does a taller cartridge; the groove's speed is in cm/s.
+    The groove's speed is in cm/s.
     """
-    length = arm.length_mm
+    length, higher_mm = arm.length_mm, arm.higher_mm
     if length is None:
-        return [missing("side", "arm-height", "the effective length")]
+        return [missing("side", "arm-height", *lacking((arm, ("length_mm",))))]
     answers = [
         Answer(
             subject="side",
@@ -168,7 +161,7 @@ def height_answers(
         verdict: Verdict = "fits with a change"
         change = f"{'Raise' if higher_mm > 0 else 'Lower'} the pillar by {abs(higher_mm):.1f} mm."
         if arm.height_travel_mm is None:
-            verdict, change = "cannot tell", f"{change} Give how far it can still rise."
+            verdict, change = "cannot tell", f"{change} Give `arm-height-travel`."
         elif higher_mm > arm.height_travel_mm:
             verdict = "does not fit"
             change += f" It rises {arm.height_travel_mm:g} mm only."

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from protractor.fit.bounds import PICOFARADS, check, numbers
+from protractor.fit.inputs import OHMS, PICOFARADS, figure, take_sheet
+from protractor.inputs.declaration import Input, declared
+
+PLAIN_NAME = "phono input"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,77 +17,114 @@ class Stage:
     Raises `InputError` as `Cartridge` does.
     """
 
-    name: str = "phono input"
-    gain_db: float | None = field(
-        default=None,
-        metadata=numbers(
-            10.0, 90.0, "dB", "Gain at 1 kHz.", "40 to 45 dB for a moving magnet is usual"
+    name: str = declared(
+        Input(
+            name="stage-name",
+            kind="text",
+            longest=30,
+            default=PLAIN_NAME,
+            help="Name of the input, where there are several.",
         ),
+        default=PLAIN_NAME,
     )
-    input_limit_mv: float | None = field(
-        default=None,
-        metadata=numbers(
-            0.5, 2000.0, "mV", "Greatest input at 1 kHz, rms, before it clips.", "0.1 V is 100 mV"
-        ),
+    gain_db: float | None = declared(
+        figure(
+            "stage-gain",
+            "dB",
+            10.0,
+            90.0,
+            "Gain at 1 kHz.",
+            "40 to 45 dB for a moving magnet is usual",
+        )
     )
-    noise_nv: float | None = field(
-        default=None,
-        metadata=numbers(
+    input_limit_mv: float | None = declared(
+        figure(
+            "stage-input-limit",
+            "mV",
+            0.5,
+            2000.0,
+            "Greatest input at 1 kHz, rms, before it clips.",
+            "0.1 V is 100 mV",
+        )
+    )
+    noise_nv: float | None = declared(
+        figure(
+            "stage-noise",
+            "nV/√Hz",
             0.1,
             100.0,
-            "nV/√Hz",
             "Noise of the input, as a voltage density.",
             "give nV per root hertz",
-        ),
+        )
     )
-    noise_pa: float | None = field(
-        default=None,
-        metadata=numbers(
+    noise_pa: float | None = declared(
+        figure(
+            "stage-noise-current",
+            "pA/√Hz",
             0.001,
             100.0,
-            "pA/√Hz",
             "Noise of the input, as a current density.",
             "give pA per root hertz",
-        ),
+        )
     )
-    load_ohm: float | None = field(
-        default=None,
-        metadata=numbers(2.0, 1e6, "ohm", "Input resistance as it is set.", "47 kohm is 47000 ohm"),
+    load_ohm: float | None = declared(
+        figure("stage-load", "ohm", 2.0, 1e6, "Input resistance as it is set.", OHMS)
     )
-    loads_ohm: tuple[float, ...] = field(
-        default=(),
-        metadata=numbers(
-            2.0, 1e6, "ohm", "Every input resistance that can be set.", "47 kohm is 47000 ohm"
-        ),
+    loads_ohm: tuple[float, ...] = declared(
+        figure(
+            "stage-load-setting",
+            "ohm",
+            2.0,
+            1e6,
+            "An input resistance that can be set; repeat it for each.",
+            OHMS,
+            many=True,
+        )
     )
-    capacitance_pf: float | None = field(
-        default=None,
-        metadata=numbers(
-            1.0, 20_000.0, "pF", "Input capacitance as it is set.", PICOFARADS, zero=True
-        ),
+    capacitance_pf: float | None = declared(
+        figure(
+            "stage-capacitance",
+            "pF",
+            1.0,
+            20_000.0,
+            "Input capacitance as it is set.",
+            PICOFARADS,
+            or_zero=True,
+        )
     )
-    capacitances_pf: tuple[float, ...] = field(
-        default=(),
-        metadata=numbers(
-            1.0, 20_000.0, "pF", "Every input capacitance that can be set.", PICOFARADS, zero=True
-        ),
+    capacitances_pf: tuple[float, ...] = declared(
+        figure(
+            "stage-capacitance-setting",
+            "pF",
+            1.0,
+            20_000.0,
+            "An input capacitance that can be set; repeat it for each.",
+            PICOFARADS,
+            or_zero=True,
+            many=True,
+        )
     )
-    step_up: float | None = field(
-        default=None,
-        metadata=numbers(
+    step_up: float | None = declared(
+        figure(
+            "stage-step-up",
+            "",
             1.0,
             60.0,
-            "",
             "Ratio of a step-up transformer before the input.",
-            "10 for one of 1 : 10",
-        ),
+            "give 10 for a ratio of 1 : 10",
+        )
     )
-    line_mv: float | None = field(
-        default=None,
-        metadata=numbers(
-            50.0, 3000.0, "mV", "Line level that is wanted at 5 cm/s.", "316 mV is -10 dBV"
-        ),
+    line_mv: float | None = declared(
+        figure(
+            "stage-line",
+            "mV",
+            50.0,
+            3000.0,
+            "Line level that is wanted at 5 cm/s.",
+            "316 mV is -10 dBV",
+            default="316",
+        )
     )
 
     def __post_init__(self) -> None:
-        check(self, "stage")
+        take_sheet(self)

@@ -159,16 +159,20 @@ def test_a_load_across_the_input() -> None:
 
 
 def test_parts_left_out() -> None:
-    """Each part that is left out leaves one line to each subject that needs it."""
+    """What is left out leaves an answer that names the inputs it wants, in every subject."""
     nothing = fit()
-    assert {(one.subject, one.verdict) for one in nothing} == {
-        (subject, "cannot tell") for subject in ("balance", "resonance", "side")
-    }
+    assert {one.subject for one in nothing} == {"level", "load", "balance", "resonance", "side"}
+    assert {one.verdict for one in nothing} == {"cannot tell"}
+    assert all(one.wanted and one.value is None for one in nothing)
     alone = fit(MAGNET)
     assert value(alone, "gain").nominal == pytest.approx(36.0, abs=0.1)
-    assert named(alone, "gain").change == "Give the stage's gain."
+    assert named(alone, "gain").wanted == ("stage-gain",)
     assert named(fit(arm=ARM), "skating-force").value is not None
-    assert named(fit(stages=[MAGNET_INPUT]), "level").change == "Give the cartridge."
+    assert named(fit(MAGNET, ARM), "load-response").wanted == ("stage-load", "stage-capacitance")
+    assert named(fit(stages=[MAGNET_INPUT]), "gain").wanted == (
+        "cartridge-output",
+        "cartridge-velocity",
+    )
 
 
 def test_every_answer_has_a_reason_and_a_source() -> None:
@@ -184,9 +188,9 @@ def test_every_answer_has_a_reason_and_a_source() -> None:
 
 DOUBTS: tuple[tuple[str, str, dict[str, Any]], ...] = (
     ("gain", "cartridge", {"velocity_is": None}),
-    ("gain", "cartridge", {"velocity_of": None}),
+    ("gain", "cartridge", {"velocity_of": "unknown"}),
     ("overload", "cartridge", {"velocity_is": None}),
-    ("signal-to-noise", "cartridge", {"velocity_of": None}),
+    ("signal-to-noise", "cartridge", {"velocity_of": "unknown"}),
     ("resonance", "cartridge", {"compliance_is": None}),
     ("effective-mass", "arm", {"effective_mass_is": None}),
     ("resonance", "arm", {"effective_mass_is": None}),
@@ -223,8 +227,10 @@ def test_more_doubtful_statements_widen_more(
 ) -> None:
     """A sheet that leaves out more covers one that leaves out less, whatever its words."""
     sheet = replace(COIL, output_mv=output, velocity_is=is_, velocity_of=of, compliance_is=at)
-    less = fit(replace(sheet, **dict.fromkeys(some)), ARM, [COIL_INPUT])
-    most = fit(replace(sheet, **dict.fromkeys(some | more)), ARM, [COIL_INPUT])
+    left = {"velocity_is": None, "velocity_of": "unknown", "compliance_is": None}
+    one, both = ({name: left[name] for name in names} for names in (some, some | more))
+    less = fit(replace(sheet, **one), ARM, [COIL_INPUT])
+    most = fit(replace(sheet, **both), ARM, [COIL_INPUT])
     for name in ("gain", "overload", "signal-to-noise", "resonance"):
         assert value(most, name).covers(value(less, name))
 
@@ -253,8 +259,8 @@ def test_a_measured_resonance_settles_it() -> None:
 
 def test_height_with_and_without_travel() -> None:
     """A mat of 2 mm wants 2 mm of pillar, which it has, or has not."""
-    fits = named(fit(MAGNET, ARM, higher_mm=2.0), "arm-height")
+    fits = named(fit(MAGNET, replace(ARM, higher_mm=2.0)), "arm-height")
     assert (fits.verdict, fits.change) == ("fits with a change", "Raise the pillar by 2.0 mm.")
-    assert named(fit(MAGNET, ARM, higher_mm=9.0), "arm-height").verdict == "does not fit"
-    unknown = replace(ARM, height_travel_mm=None)
-    assert named(fit(MAGNET, unknown, higher_mm=2.0), "arm-height").verdict == "cannot tell"
+    assert named(fit(MAGNET, replace(ARM, higher_mm=9.0)), "arm-height").verdict == "does not fit"
+    unknown = replace(ARM, higher_mm=2.0, height_travel_mm=None)
+    assert named(fit(MAGNET, unknown), "arm-height").verdict == "cannot tell"

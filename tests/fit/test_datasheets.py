@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from protractor.errors import InputError
 from protractor.fit import Cartridge, Stage, Tonearm, fit
-from protractor.fit.bounds import Bounds, bounds_of
+from protractor.inputs.declaration import Input, inputs_of
 
 
 @pytest.mark.parametrize(
@@ -29,22 +29,31 @@ from protractor.fit.bounds import Bounds, bounds_of
             lambda: Cartridge(kind="moving-magnet", load_ohm=(47.0, 47.0)),
             "cartridge-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
         ),
-        (lambda: Cartridge(load_pf=(0.1, 0.2)), "cartridge-load: got 0.1 pF.*0.2 nF is 200 pF"),
-        (lambda: Stage(capacitance_pf=0.2), "stage-capacitance: got 0.2 pF.*0.2 nF is 200 pF"),
-        (lambda: Tonearm(cable_pf=0.15), "arm-cable: got 0.15 pF"),
-        (lambda: Cartridge(force_g=(15.0, 20.0)), "cartridge-force: got 15 g.*15 mN is 1.53 g"),
-        (lambda: Tonearm(force_g=17.5), "arm-force: got 17.5 g.*15 mN is 1.53 g"),
-        (lambda: Cartridge(output_mv=0.005), "cartridge-output: got 0.005 mV.*0.005 V is 5 mV"),
+        (
+            lambda: Cartridge(load_pf=(0.1, 0.2)),
+            "cartridge-load-capacitance: got '0.1'; .*pF; 0.2 nF is 200 pF",
+        ),
+        (lambda: Stage(capacitance_pf=0.2), "stage-capacitance: got '0.2'; .*0.2 nF is 200 pF"),
+        (lambda: Tonearm(cable_pf=0.15), "arm-cable: got '0.15'; allowed: 0, or 1 to 3000 pF"),
+        (
+            lambda: Cartridge(force_g=(15.0, 20.0)),
+            "cartridge-force: got '15.0'; .* g; give grams: 15 mN is 1.53 g",
+        ),
+        (lambda: Tonearm(force_g=17.5), "arm-force: got '17.5'.*15 mN is 1.53 g"),
+        (
+            lambda: Cartridge(output_mv=0.005),
+            "cartridge-output: got '0.005'; .* mV; 0.005 V is 5 mV",
+        ),
         (lambda: Cartridge(force_g=(2.0, 1.5)), "cartridge-force: got 2 and 1.5 g.*swap the two"),
         (lambda: Cartridge(velocity_is="mean"), "cartridge-velocity-is: got mean.*peak, rms"),
-        (lambda: Cartridge(mass_g=float("nan")), "cartridge-mass: got nan g"),
+        (lambda: Cartridge(mass_g=float("nan")), "cartridge-mass: got nan"),
         (
             lambda: Cartridge(impedance_ohm=800.0, inductance_mh=500.0),
             "cartridge-impedance: got 800 ohm; allowed: over 3142 ohm.*DC resistance belongs",
         ),
         (
             lambda: Tonearm(length_mm=239.3, pivot_to_spindle_mm=150.0),
-            "arm-length: got 239.3 mm beside 150 mm",
+            "effective-length: got 239.3 mm beside 150 mm",
         ),
         (
             lambda: fit(Cartridge(kind="moving-magnet"), stages=[Stage(load_ohm=47.0)]),
@@ -54,7 +63,7 @@ from protractor.fit.bounds import Bounds, bounds_of
             lambda: fit(Cartridge(), stages=[Stage(gain_db=40.0), Stage(gain_db=60.0)]),
             "stage-name: got phono input, phono input; .*name them apart",
         ),
-        (lambda: fit(higher_mm=120.0), "higher: got 120 mm; allowed: -50 to 50 mm"),
+        (lambda: Tonearm(higher_mm=120.0), "arm-stylus-higher: got '120.0'; allowed: -50 to 50"),
     ],
 )
 def test_a_slip_is_one_line(made: Callable[[], object], line: str) -> None:
@@ -114,17 +123,18 @@ def test_units_of_compliance_are_the_same_number() -> None:
 def sheets_of(sheet: type[Any]) -> st.SearchStrategy[Any]:
     """Data sheets with any fields given and any left out, all in their ranges."""
 
-    def field(name: str, bounds: Bounds) -> st.SearchStrategy[Any]:
-        if bounds.choices:
-            return st.sampled_from(bounds.choices)
-        one = st.floats(bounds.low, bounds.high)
-        one = one | st.just(0.0) if bounds.zero else one
-        written = sheet.__annotations__[name]
-        if "Pair" in written:
+    def field(asked: Input) -> st.SearchStrategy[Any]:
+        if asked.kind == "text":
+            return st.sampled_from(["phono input", "low gain"])
+        if asked.choices:
+            return st.sampled_from(asked.choices)
+        one = st.floats(asked.low, asked.high)
+        one = one | st.just(0.0) if asked.or_zero else one
+        if asked.count == 2:
             return st.tuples(one, one).map(lambda pair: tuple(sorted(pair)))
-        return st.lists(one, max_size=3).map(tuple) if "tuple" in written else one
+        return st.lists(one, max_size=3).map(tuple) if asked.many else one
 
-    optional = {name: field(name, bounds) for name, bounds in bounds_of(sheet).items()}
+    optional = {name: field(asked) for name, asked in inputs_of(sheet).items()}
 
     def made(figures: dict[str, Any]) -> Any:
         try:
@@ -136,13 +146,11 @@ def sheets_of(sheet: type[Any]) -> st.SearchStrategy[Any]:
 
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.filter_too_much])
-@given(sheets_of(Cartridge), sheets_of(Tonearm), sheets_of(Stage), st.floats(-50.0, 50.0))
-def test_whatever_is_given_is_answered(
-    cartridge: Cartridge, arm: Tonearm, stage: Stage, higher_mm: float
-) -> None:
+@given(sheets_of(Cartridge), sheets_of(Tonearm), sheets_of(Stage))
+def test_whatever_is_given_is_answered(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> None:
     """Any figures in their ranges, any left out: answers, or one line about a contradiction."""
     try:
-        answers = fit(cartridge, arm, [stage, Stage(name="another")], higher_mm=higher_mm)
+        answers = fit(cartridge, arm, [stage, Stage(name="another")])
     except InputError as error:
         if error.name != "stage-load":
             raise
@@ -153,11 +161,33 @@ def test_whatever_is_given_is_answered(
 
 
 def test_every_field_is_declared() -> None:
-    """Each field but a name has its range or its words, and what to do about another value."""
-    for sheet, plain in ((Cartridge, set()), (Tonearm, set()), (Stage, {"name"})):
-        declared = bounds_of(sheet)
-        assert set(sheet.__slots__) - set(declared) == plain
-        for bounds in declared.values():
-            assert bounds.help.endswith(".")
-            assert bounds.remedy
-            assert bounds.choices or bounds.low < bounds.high
+    """Each field has its name, its range or its words, and what to do about another value."""
+    names = []
+    for sheet in (Cartridge, Tonearm, Stage):
+        kind: Any = sheet
+        asked = inputs_of(kind)
+        assert list(asked) == list(sheet.__slots__)
+        names += [one.name for one in asked.values()]
+        for one in asked.values():
+            assert one.help.endswith(".")
+            assert one.kind not in ("number", "length") or one.remedy != "correct it"
+            assert one.choices or one.longest or one.low < one.high
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("attribute", "written", "value"),
+    [
+        ("inductance_mh", "0.5 H", 500.0),
+        ("inductance_mh", "40 µH", 0.04),
+        ("resistance_ohm", "1.2k", 1200.0),
+        ("load_ohm", ["47kohm", "47 kΩ"], (47_000.0, 47_000.0)),
+        ("load_pf", ["0.1 nF", "200pF"], (100.0, 200.0)),
+        ("force_g", ["15 mN", "20mN"], (1.52957, 2.03943)),
+        ("output_mv", "0.005V", 5.0),
+    ],
+)
+def test_a_unit_is_converted(attribute: str, written: Any, value: Any) -> None:
+    """A figure with its unit is what it says, whatever prefix the sheet has chosen."""
+    sheet = Cartridge(**{attribute: written})
+    assert getattr(sheet, attribute) == pytest.approx(value, rel=1e-5)

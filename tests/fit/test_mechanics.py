@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from protractor.arms.arm import tracking_angle
 from protractor.fit.balance import added_effective_mass, new_seat, weight_to_add
-from protractor.fit.bounds import MILLINEWTON_A_GRAM
+from protractor.fit.inputs import MILLINEWTON_A_GRAM
 from protractor.fit.resonance import compliance_at_ten_hertz, mass_for_g, resonance_hz
 from protractor.fit.side import lift_mm, skating_force_g, skating_lever_mm, turned_deg
 
