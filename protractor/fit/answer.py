@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
 
+from protractor.errors import named
 from protractor.fit.interval import Interval
 
 Verdict = Literal["fits", "fits with a change", "does not fit", "cannot tell"]
@@ -34,6 +35,10 @@ class Answer:
     source: str
     at: str = ""
     wanted: tuple[str, ...] = ()
+
+    def as_dict(self) -> dict[str, Any]:
+        """The answer under stable keys, at full precision; `value` is None without a number."""
+        return {**asdict(self), "change": named(self.change), "wanted": list(self.wanted)}
 
 
 def missing(subject: str, name: str, *wanted: str, at: str = "") -> Answer:

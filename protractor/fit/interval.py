@@ -69,6 +69,19 @@ class Interval:
         """Whether the other interval lies in this one, edges included."""
         return self.low <= other.low and other.high <= self.high
 
+    @property
+    def decimals(self) -> int:
+        """Decimals that mean something, up to two: two digits of the width, three of a sure value.
+
+        Negative where the last digits before the point mean nothing either.
+
+        >>> Interval.about(19_650.0, 0.1).decimals, Interval.exactly(4.176).decimals
+        (-2, 2)
+        """
+        width = self.high - self.low
+        size = width or abs(self.nominal) / 10
+        return min(1 - math.floor(math.log10(size)), 2) if size > 0 else 0
+
     def text(self, decimals: int = 1) -> str:
         """The interval as a sentence shows it.
 
@@ -77,10 +90,17 @@ class Interval:
         >>> Interval.exactly(3.0).text(0)
         '3'
         """
-        low, high = (
-            f"{round(value, decimals) + 0.0:.{decimals}f}" for value in (self.low, self.high)
-        )
+        low, high = rounded(self.low, decimals), rounded(self.high, decimals)
         return low if low == high else f"{low} to {high}"
+
+
+def rounded(value: float, decimals: int) -> str:
+    """A number at so many decimals, never as minus nought.
+
+    >>> rounded(-0.01, 1), rounded(19_650.0, -2)
+    ('0.0', '19600')
+    """
+    return f"{round(value, decimals) + 0.0:.{max(decimals, 0)}f}"
 
 
 def spread(function: Callable[..., float], *doubtful: Interval, points: int = 2) -> Interval:

@@ -141,7 +141,7 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
             unit="dB",
             verdict="cannot tell",
             change="Give `stage-gain`.",
-            reason=f"To {line:g} mV at 5 cm/s it takes this gain.{_stated(cartridge)}",
+            reason=f"This gain brings 5 cm/s to {line:g} mV.{_stated(cartridge)}",
             source=READ_AS,
             at=stage.name,
             wanted=lacking((stage, ("gain_db",))),
@@ -155,7 +155,7 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
         change = f"It takes {needed.text(0)} dB."
         if surplus.high < low:
             ratio = 10 ** (-surplus.nominal / 20)
-            change += f" Take an input of more gain, or a step-up of about 1 : {ratio:.0f}."
+            change += f" Take an input of more gain, or a step-up of about 1:{ratio:.0f}."
         elif surplus.low > high:
             change += " Take an input of less gain."
         elif cartridge.velocity_is is None:
@@ -169,7 +169,7 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
         verdict=verdict,
         change=change,
         reason=(
-            f"{gain:g} dB bring 5 cm/s to {out.text(0)} mV, {line:g} mV are wanted."
+            f"With {gain:g} dB, 5 cm/s gives {out.text(0)} mV; {line:g} mV is wanted."
             f"{_stated(cartridge)}"
         ),
         source=f"{READ_AS}; {low:+g} to {high:+g} dB is {OUR_CHOICE}",
@@ -191,7 +191,7 @@ def _overload(stage: Stage, arriving: Interval) -> Answer:
     change = ""
     if verdict != "fits":
         lower = max(0.0, -hot.low)
-        change = f"Take an input that stands {lower:.0f} dB more, as a rule one of less gain."
+        change = f"Take an input that accepts {lower:.0f} dB more, as a rule one of less gain."
     return Answer(
         subject="level",
         name="overload",

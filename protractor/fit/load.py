@@ -104,7 +104,7 @@ def _coil(cartridge: Cartridge) -> list[Answer]:
                 unit="ohm",
                 reason=(
                     f"From {cartridge.impedance_ohm:g} ohm at 1 kHz less the inductance; a small "
-                    "difference of two great figures, so an ohmmeter knows better."
+                    "difference of two large figures, so trust an ohmmeter more."
                 ),
                 source="impedance of resistance and inductance in series",
             )
@@ -127,7 +127,7 @@ def _step_up(stage: Stage) -> Answer:
         name="step-up",
         value=Interval.exactly(20 * math.log10(ratio)),
         unit="dB",
-        reason=f"A step-up of 1 : {ratio:g}{shown}{capacitance}.",
+        reason=f"A step-up of 1:{ratio:g}{shown}{capacitance}.",
         source="ideal transformer: RL / n², C n², 20 log10 n",
         at=stage.name,
     )
@@ -300,7 +300,7 @@ def _change(
     advice = {
         "fits": "",
         "cannot tell": "Measure the capacitance of cable and input together.",
-        "does not fit": "See the capacitance." if load == clamped(load, ohms) else "",
+        "does not fit": "Change the capacitance as above." if load == clamped(load, ohms) else "",
     }[verdict]
     if verdict == "does not fit":
         setting = next_setting(stage.loads_ohm, ohms, stage.load_ohm)

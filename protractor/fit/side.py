@@ -152,7 +152,7 @@ def height_answers(cartridge: Cartridge, arm: Tonearm, groove_speed_cm_s: float)
             name="rise-per-degree",
             value=Interval.exactly(lift_mm(1.0, length)),
             unit="mm",
-            reason="So far the pillar rises to turn the cartridge by a degree.",
+            reason="The pillar rises by this much to turn the cartridge by a degree.",
             source="L sin(1°)",
         )
     ]
@@ -195,7 +195,7 @@ def height_answers(cartridge: Cartridge, arm: Tonearm, groove_speed_cm_s: float)
         elif not reaches:
             change = f"It would take {abs(rise):.1f} mm of {'rise' if rise > 0 else 'fall'}."
     elif verdict == "cannot tell":
-        change = "Nothing from the sheet; trim the height by ear or by a test record."
+        change = "The sheet cannot settle it: trim the height by ear or with a test record."
     cost = frequency_modulation_percent(5.0, groove_speed_cm_s, low, stated)
     return [
         *answers,
