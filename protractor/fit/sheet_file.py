@@ -67,8 +67,11 @@ def sheets_of(data: bytes, path: Path) -> SheetFile:
         got = f"line {line}: a byte that is no UTF-8"
         raise _refused(path, got, "UTF-8 text", "save it as UTF-8") from error
     except (ValueError, RecursionError) as error:
-        got = "tables nested too deep" if isinstance(error, RecursionError) else str(error)
-        raise _refused(path, got, "TOML with [cartridge], [arm], [stage]", "correct it") from error
+        deep = isinstance(error, RecursionError)
+        reason, _, place = ("nested too deep" if deep else str(error)).partition(" (at ")
+        got = place.removesuffix(")") or "no sound TOML"
+        allowed = "TOML with [cartridge], [arm], [stage]"
+        raise _refused(path, got, allowed, f"correct it: {shown(reason, 100)}") from error
     for name, table in tables.items():
         if name not in TABLES:
             raise _refused(path, name, ", ".join(TABLES), near(name, TABLES))
