@@ -61,7 +61,8 @@ def _row(one: Answer) -> str:
     if one.value is not None:
         decimals = one.value.decimals
         value = rounded(one.value.nominal, decimals)
-        interval = one.value.text(decimals) if one.value.low < one.value.high else ""
+        span = one.value.text(decimals)
+        interval = span if " to " in span else ""
     row = f"  {one.name:<22}{value:>8}{interval:>18}  {one.unit:<8}{one.verdict or ''}"
     return row.rstrip()
 

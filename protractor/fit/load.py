@@ -317,8 +317,8 @@ def _change(
         verdict=verdict,
         change=advice,
         reason=(
-            f"Up to 20 kHz, {where} differ by {value.nominal:+.1f} dB at most from the nearest "
-            "load that the maker recommends."
+            f"Up to 20 kHz the response with {where} differs by at most {value.nominal:+.1f} dB "
+            "from that with the nearest load that the maker recommends."
         ),
         source=f"the maker's recommendation; {CHANGE_DB:g} dB is {OUR_CHOICE}",
         at=stage.name,

@@ -158,7 +158,7 @@ def _advice(value: Interval, mass: Interval, compliance: Interval) -> tuple[Verd
             f"{change} {MEASURE}"
         )
     less = mass.nominal - mass_for_g(low, compliance.nominal)
-    return verdict, f"It wants {less:.1f} g less at the headshell, or a lighter arm. {MEASURE}"
+    return verdict, f"Take {less:.1f} g off at the headshell, or use a lighter arm. {MEASURE}"
 
 
 def _measured(mass: Interval | None, measured_hz: float) -> Answer:
@@ -174,7 +174,7 @@ def _measured(mass: Interval | None, measured_hz: float) -> Answer:
             verdict = "fits with a change" if verdict == "does not fit" else verdict
             change = f"Add {step:.1f} g or more at the headshell."
         else:
-            change = f"It wants {-step:.1f} g less at the headshell, or a lighter arm."
+            change = f"Take {-step:.1f} g off at the headshell, or use a lighter arm."
     return Answer(
         subject="resonance",
         name="resonance",
