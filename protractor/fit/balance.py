@@ -138,7 +138,7 @@ def _force(cartridge: Cartridge, arm: Tonearm) -> Answer:
     value = Interval.about(arm.force_g, FORCE_DOUBT)
     inside = low <= arm.force_g <= high
     verdict: Verdict = "fits" if inside else "fits with a change"
-    change = "" if inside else f"Set {low:g} to {high:g} g by a scale."
+    change = "" if inside else f"Set {low:g} to {high:g} g with a scale."
     reason = f"The maker asks for {low:g} to {high:g} g. {FORCE_CAUTION}"
     if inside and judged(value, low, high) != "fits":
         change = "Check it with a scale: it lies at the edge of the range."

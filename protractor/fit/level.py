@@ -248,8 +248,9 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     verdict: Verdict = judged(weighted, WANTED_RATIO_DB, math.inf)
     change = ""
     if verdict != "fits":
-        change = "An input of less noise" if costs > 1.0 else "A cartridge of more output"
-        change += f" gains up to {costs:.1f} dB." if costs > 1.0 else " would help, no input can."
+        change = "No input can help: take a cartridge with more output."
+        if costs > 1.0:
+            change = f"An input with less noise gains up to {costs:.1f} dB."
     own = f"the stage adds {costs:.1f} dB"
     if stage.noise_nv is None:
         verdict = "does not fit" if verdict == "does not fit" else "cannot tell"

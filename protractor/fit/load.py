@@ -144,15 +144,16 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
     change = ""
     if not fits:
         setting = next_setting(stage.loads_ohm, (low * square, high * square), stage.load_ohm)
-        change = f"Set the load to {setting:g} ohm." if setting is not None else ""
+        change = f"Set the load to {_digits(setting)} ohm." if setting is not None else ""
     verdict: Verdict = "fits" if fits else "fits with a change" if change else "does not fit"
     if verdict == "does not fit":
-        change = f"Take an input that shows {low:g} to {high:g} ohm."
+        change = f"Take an input that shows {_digits(low)} to {_digits(high)} ohm."
         if seen > high:
             parallel = 1 / (1 / (high * square) - 1 / (seen * square))
             verdict, change = (
                 "fits with a change",
-                f"Put {parallel:.3g} ohm or somewhat less across the input, or {change[0].lower()}"
+                f"Put {_digits(float(f'{parallel:.3g}'))} ohm or somewhat less across the input, "
+                f"or {change[0].lower()}"
                 f"{change[1:]}",
             )
     loss = None
@@ -251,7 +252,7 @@ def _response(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answer]:
         found = corner(resistance, inductance, load, total.nominal)
         peak = spread(lambda r, m, c: corner(r, m, load, c).peak_db, *coil, total)
         top = spread(lambda r, m, c: corner(r, m, load, c).minus_3_db_hz, *coil, total)
-        where = f"at {found.peak_hz / 1000:.1f} kHz" if found.peak_hz else "nowhere"
+        where = f"peak at {found.peak_hz / 1000:.1f} kHz" if found.peak_hz else "have no peak"
         answers = [
             Answer(
                 subject="load",
@@ -259,8 +260,8 @@ def _response(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> list[Answer]:
                 value=peak,
                 unit="dB",
                 reason=(
-                    f"The coil and its load peak {where} (Q {found.quality:.2f}); "
-                    "it may make up for a mechanical fall, so flat is not the goal."
+                    f"The coil and its load {where} (Q {found.quality:.2f}); a peak "
+                    "may make up for a mechanical fall, so flat is not the goal."
                 ),
                 source="second-order circuit in closed form",
                 at=stage.name,
@@ -305,10 +306,10 @@ def _change(
     if verdict == "does not fit":
         setting = next_setting(stage.loads_ohm, ohms, stage.load_ohm)
         if load != clamped(load, ohms):
-            advice = f"Bring the load to {ohms[0]:g} to {ohms[1]:g} ohm."
-            advice = f"Set the load to {setting:g} ohm." if setting else advice
+            advice = f"Bring the load to {_digits(ohms[0])} to {_digits(ohms[1])} ohm."
+            advice = f"Set the load to {_digits(setting)} ohm." if setting else advice
         verdict = "fits with a change"
-    where = f"{load:g} ohm and {total.nominal:.0f} pF"
+    where = f"{_digits(load)} ohm and {total.nominal:.0f} pF"
     return Answer(
         subject="load",
         name="load-response",

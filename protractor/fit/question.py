@@ -21,7 +21,7 @@ from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
 
 CAUTIONS = (
-    f"{FORCE_CAUTION} Set the force by a scale, inside the maker's range (common practice).",
+    f"{FORCE_CAUTION} Set the force with a scale, inside the maker's range (common practice).",
     "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
     "Anything at the mains belongs to licensed people.",
     "Guard on the stylus, arm on its rest, while weights and screws are moved.",
