@@ -125,11 +125,10 @@ def remark(deck: Deck) -> str:
     """
     if len(deck.stated) < 2:
         return ""
-    from protractor.setup.reconcile import reconcile  # not needed for a deck with one number
+    from protractor.setup.questions import reconcile  # not needed for a deck with one number
 
-    side = deck.side
     try:
-        found = reconcile([read_statement(name, text) for name, text in deck.stated], side)
+        found = reconcile(dict(deck.stated), deck)
     except InputError as error:
         return f"statements lead to no arm: {error}"
     if found.agrees:
