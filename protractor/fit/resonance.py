@@ -167,14 +167,16 @@ def _measured(mass: Interval | None, measured_hz: float) -> Answer:
     low, high = WINDOW_HZ
     verdict = judged(value, low, high)
     change = ""
-    if mass is not None and not low <= measured_hz <= high:
+    if not low <= measured_hz <= high:
         edge = high if measured_hz > high else low
-        step = mass.nominal * ((measured_hz / edge) ** 2 - 1)
-        if step > 0:
+        step = f"{mass.nominal * abs((measured_hz / edge) ** 2 - 1):.1f} g" if mass else "mass"
+        if measured_hz > high:
             verdict = "fits with a change" if verdict == "does not fit" else verdict
-            change = f"Add {step:.1f} g or more at the headshell."
+            change = f"Add {step}{' or more' if mass else ''} at the headshell."
         else:
-            change = f"Take {-step:.1f} g off at the headshell, or use a lighter arm."
+            change = f"Take {step} off at the headshell, or use a lighter arm."
+    elif verdict == "cannot tell":
+        change = "It lies at the edge of the window: measure again, or leave it."
     return Answer(
         subject="resonance",
         name="resonance",

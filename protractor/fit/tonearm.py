@@ -176,12 +176,23 @@ class Tonearm:
     def __post_init__(self) -> None:
         take_sheet(self)
         length, distance = self.length_mm, self.pivot_to_spindle_mm
-        if length is None or distance is None:
+        if length is None:
             return
-        if abs(length - distance) > GREATEST_OVERHANG_MM:
+        if distance is not None and abs(length - distance) > GREATEST_OVERHANG_MM:
             raise InputError(
                 EFFECTIVE_LENGTH.name,
                 f"{length:g} mm beside {distance:g} mm pivot to spindle",
                 f"lengths that differ by an overhang, up to {GREATEST_OVERHANG_MM:g} mm",
                 "measure both from the pivot's centre",
+            )
+        own, weight, seat = self.effective_mass_g, self.counterweight_g, self.seat_mm
+        if own is None or weight is None or seat is None:
+            return
+        share = weight * (seat / length) ** 2
+        if own <= share:
+            raise InputError(
+                "arm-effective-mass",
+                f"{own:g} g",
+                f"over {share:.1f} g, what the counterweight alone makes at {seat:g} mm",
+                "check the counterweight's mass and place, and the effective mass",
             )

@@ -255,6 +255,11 @@ def test_a_measured_resonance_settles_it() -> None:
     assert stiff.change.startswith("Add ")
     soft = named(fit(MAGNET, replace(ARM, measured_resonance_hz=6.0)), "resonance")
     assert soft.verdict == "does not fit"
+    assert soft.change.startswith("Take ")
+    edge = named(fit(MAGNET, replace(ARM, measured_resonance_hz=11.9)), "resonance")
+    assert (edge.verdict, bool(edge.change)) == ("cannot tell", True)
+    alone = named(fit(arm=Tonearm(measured_resonance_hz=14.0)), "resonance")
+    assert alone.change == "Add mass at the headshell."
 
 
 def test_height_with_and_without_travel() -> None:

@@ -56,6 +56,12 @@ from protractor.inputs.declaration import Input, inputs_of
             "effective-length: got 239.3 mm beside 150 mm",
         ),
         (
+            lambda: Tonearm(
+                length_mm=230.0, effective_mass_g=3.0, counterweight_g=150.0, seat_mm=40.0
+            ),
+            "arm-effective-mass: got 3 g; allowed: over 4.5 g, what the counterweight alone",
+        ),
+        (
             lambda: fit(Cartridge(kind="moving-magnet"), stages=[Stage(load_ohm=47.0)]),
             "stage-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
         ),
@@ -148,7 +154,10 @@ def sheets_of(sheet: type[Any]) -> st.SearchStrategy[Any]:
 @settings(max_examples=150, suppress_health_check=[HealthCheck.filter_too_much])
 @given(sheets_of(Cartridge), sheets_of(Tonearm), sheets_of(Stage))
 def test_whatever_is_given_is_answered(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> None:
-    """Any figures in their ranges, any left out: answers, or one line about a contradiction."""
+    """Any figures in their ranges, any left out: answers, or one line about a contradiction.
+
+    Each answer has a figure or a verdict, and each that is not a plain yes says what to do.
+    """
     try:
         answers = fit(cartridge, arm, [stage, Stage(name="another")])
     except InputError as error:
@@ -157,7 +166,9 @@ def test_whatever_is_given_is_answered(cartridge: Cartridge, arm: Tonearm, stage
         return
     subjects = {one.subject for one in answers}
     assert subjects == {"level", "load", "balance", "resonance", "side"}
-    assert all(one.value is not None or one.change for one in answers)
+    for one in answers:
+        assert one.change or one.verdict in ("fits", None), one
+        assert one.value is not None or one.verdict, one
 
 
 def test_every_field_is_declared() -> None:
