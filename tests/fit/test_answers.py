@@ -9,7 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.fit import CAUTIONS, Answer, Cartridge, Interval, Stage, Tonearm, fit
+from protractor.fit.answer import Answer
+from protractor.fit.cartridge import Cartridge
+from protractor.fit.interval import Interval
+from protractor.fit.question import CAUTIONS, fit
+from protractor.fit.stage import Stage
+from protractor.fit.tonearm import Tonearm
 
 MAGNET = Cartridge(
     kind="moving-magnet",

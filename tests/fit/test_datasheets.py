@@ -10,7 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from protractor.errors import InputError
-from protractor.fit import Cartridge, Stage, Tonearm, fit
+from protractor.fit.cartridge import Cartridge
+from protractor.fit.question import fit
+from protractor.fit.stage import Stage
+from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 
 
