@@ -30,7 +30,7 @@ from protractor.cli.sheets import (
     profile_file_option,
     profile_path,
 )
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.files import file_stem
 from protractor.printing import inputs
 from protractor.printing.paper import paper as paper_of
@@ -146,7 +146,7 @@ def finding_lines(findings: list[Finding]) -> list[str]:
         fill(
             f"note: {f.seen}; recorded as you checked the print dialog"
             if f.weight == "ask"
-            else f"note: {f.seen} ({f.line}); {f.remedy}",
+            else f"note: {f.seen} ({f.line}); {named(f.remedy, '--')}",
             80,
         )
         for f in findings
@@ -156,7 +156,13 @@ def finding_lines(findings: list[Finding]) -> list[str]:
 def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
     """Findings under the stable keys of `--json`."""
     return [
-        {"name": f.name, "weight": f.weight, "line": f.line, "seen": f.seen, "remedy": f.remedy}
+        {
+            "name": f.name,
+            "weight": f.weight,
+            "line": f.line,
+            "seen": f.seen,
+            "remedy": named(f.remedy, "--"),
+        }
         for f in findings
     ]
 
@@ -379,7 +385,7 @@ def verify_profile(
                 "scale_x_uncertainty": x,
                 "scale_y_uncertainty": y,
                 "shear_uncertainty": s,
-                "advice": answer.advice,
+                "advice": named(answer.advice, "--"),
                 "findings": finding_dicts(answer.findings),
             }
         )
@@ -397,7 +403,7 @@ def verify_profile(
                         f"{100 * result.probability:.1f} %.",
                         80,
                     ),
-                    fill(answer.advice, 80),
+                    fill(named(answer.advice, "--"), 80),
                     *finding_lines([f for f in answer.findings if f.weight == "note"]),
                 ]
             )

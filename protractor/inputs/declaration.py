@@ -232,11 +232,11 @@ def take_all(filled: Any) -> None:
         object.__setattr__(filled, attribute, asked.take(getattr(filled, attribute)))
 
 
-def description(filled: type) -> list[dict[str, Any]]:
-    """Every input of a dataclass as a form or a reference needs it, under stable keys."""
+def description(inputs: Mapping[str, Input]) -> list[dict[str, Any]]:
+    """Inputs by name as a form or a reference needs them, under stable keys."""
     return [
         {
-            "name": asked.name,
+            "name": name,
             "kind": asked.kind,
             "unit": asked.unit,
             "values": asked.count,
@@ -246,7 +246,7 @@ def description(filled: type) -> list[dict[str, Any]]:
             "default": asked.default,
             "help": named(asked.help),
         }
-        for asked in inputs_of(filled).values()
+        for name, asked in inputs.items()
     ]
 
 
