@@ -23,7 +23,7 @@ FLOORS: tuple[frozenset[str], ...] = (
     frozenset({"arms", "drawing"}),
     frozenset({"printing", "output"}),
     frozenset({"alignments"}),
-    frozenset({"setup", "sheets", "curves"}),
+    frozenset({"setup", "sheets", "curves", "fit"}),
     frozenset({"bench"}),
     frozenset({"cli"}),
 )

@@ -24,9 +24,14 @@ def blocks(language: str) -> list[str]:
 def test_every_example_works(
     run: Callable[..., Ran], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Every command of every shell block ends well; the file of decks is the one that is shown."""
+    """Every command of every shell block ends well; the files are those that are shown.
+
+    A file is named in its first line, but for the file of decks.
+    """
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    (tmp_path / "bench.toml").write_text(blocks("toml")[0], encoding="utf-8")
+    for block in blocks("toml"):
+        named = re.match(r"# ([a-z]+\.toml):", block)
+        (tmp_path / (named[1] if named else "bench.toml")).write_text(block, encoding="utf-8")
     lines = [line for block in blocks("sh") for line in block.splitlines()]
     commands = [line for line in lines if line.startswith("protractor ")]
     assert len(commands) > 12

@@ -30,6 +30,7 @@ COMMANDS = {
     "correct": "From readings on the sheet to what to move, until nothing is left.",
     "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
     "tolerance": "How sure the set-up is, and what to improve first.",
+    "fit": "Does a cartridge suit arm and phono stage: level, load, balance, resonance.",
     "gauge": "Gauges: pivot to spindle, a plate for the cutter, kerf, an arm board.",
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
     "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",

@@ -42,6 +42,8 @@ class Input:
         many: whether it may be given again.
         longest: the most characters of a text.
         whole: whether whole numbers alone are taken.
+        units: further units of a number, each with how many of `unit` it makes.
+        or_zero: whether 0 is taken besides what lies within the bounds.
         allows: what is taken, in words, where kind and bounds do not say it.
         reads: reads one value of a text in place of the kind's own reader.
         takes: the type that a caller may give instead of a text.
@@ -60,6 +62,8 @@ class Input:
     many: bool = False
     longest: int = 0
     whole: bool = False
+    units: tuple[tuple[str, float], ...] = ()
+    or_zero: bool = False
     allows: str = ""
     metavar: str = ""
     reads: Callable[[Input, str], Any] | None = None
@@ -76,7 +80,8 @@ class Input:
             "text": f"up to {self.longest} printable characters",
             "flag": "yes or no",
         }
-        return words.get(self.kind, f"{self.low:.12g} to {self.high:.12g} {self.unit}".strip())
+        span = f"{self.low:.12g} to {self.high:.12g} {self.unit}".strip()
+        return words.get(self.kind, f"0, or {span}" if self.or_zero else span)
 
     def read(self, text: str) -> Any:
         """The value of what a user wrote: mm for a length, a float for a number.
@@ -170,11 +175,15 @@ class Input:
         if quantity is None:
             raise self.refuse(f"'{shown(text)}'", "give a number")
         value, unit = quantity
-        units = LENGTH_UNITS_MM if self.kind == "length" else {"": 1.0, self.unit: 1.0}
+        further = dict(self.units)
+        units = {"": 1.0, self.unit.lower(): 1.0, **{u.lower(): n for u, n in further.items()}}
         if self.unit == "deg":
             units = ANGLE_UNITS_DEG
+        if self.kind == "length":
+            units = LENGTH_UNITS_MM
         if unit not in units:
-            known = "mm, cm or in" if self.kind == "length" else self.unit or "no unit"
+            known = ", ".join((self.unit or "no unit", *further))
+            known = "mm, cm or in" if self.kind == "length" else known
             allowed = f"{self.allowed} (units: {known})"
             raise InputError(self.name, f"'{shown(text)}'", allowed, "correct the unit")
         return self._bounded(value * units[unit], text)
@@ -182,7 +191,8 @@ class Input:
     def _bounded(self, value: float, text: str) -> float:
         """The value, when it is within the bounds."""
         slack = 1e-9 * min(abs(value), 1e9)
-        if not self.low - slack <= value <= self.high + slack:
+        zero = self.or_zero and value == 0
+        if not zero and not self.low - slack <= value <= self.high + slack:
             raise self.refuse(f"'{shown(text)}'")
         if self.whole and value != math.floor(value):
             raise self.refuse(f"'{shown(text)}'", "give a whole number, without decimals")

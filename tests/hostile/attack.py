@@ -44,6 +44,7 @@ SOUND_LINES: dict[str, tuple[str, ...]] = {
     "tolerance": ("--pivot-to-spindle", "222", "--draws", "1000"),
     "correct": ("--pivot-to-spindle", "222", "--reading", "66:0.5", "--reading", "120.9:-0.5"),
     "reconcile": ("--pivot-to-spindle", "222", "--effective-length", "239", "--overhang", "17"),
+    "fit": ("--cartridge-output", "5", "--cartridge-velocity", "5", "--effective-length", "239"),
     "gauge pivot": (),
     "gauge plate": ("--pivot-to-spindle", "222"),
     "gauge kerf": (),

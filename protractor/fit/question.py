@@ -1,0 +1,95 @@
+"""Does it fit: every answer that the given figures allow, and what the rest would take."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from protractor.errors import InputError
+from protractor.fit.answer import Answer
+from protractor.fit.balance import FORCE_CAUTION, balance_answers
+from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
+from protractor.fit.level import better_input, level_answers
+from protractor.fit.load import load_answers
+from protractor.fit.resonance import resonance_answers
+from protractor.fit.side import (
+    RECORDED_RADII_MM,
+    groove_speed_cm_s,
+    height_answers,
+    skating_answers,
+)
+from protractor.fit.stage import Stage
+from protractor.fit.tonearm import Tonearm
+
+CAUTIONS = (
+    f"{FORCE_CAUTION} Set the force with a scale, inside the maker's range (common practice).",
+    "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
+    "Anything at the mains belongs to licensed people.",
+    "Guard on the stylus, arm on its rest, while weights and screws are moved.",
+)
+
+
+def fit(
+    cartridge: Cartridge | None = None,
+    arm: Tonearm | None = None,
+    stages: Sequence[Stage] = (),
+    *,
+    radii_mm: tuple[float, float] = RECORDED_RADII_MM,
+    rpm: float = 100 / 3,
+) -> list[Answer]:
+    """Every answer about a cartridge, an arm and the inputs of a phono stage.
+
+    Args:
+        cartridge: its data sheet.
+        arm: the arm, its counterweight and its cable.
+        stages: the inputs to choose from, the present one first.
+        radii_mm: inner and outer recorded radius [mm].
+        rpm: speed of the record [rpm].
+
+    Returns:
+        answers in the order of the chain: level and load of each input, the better input, balance,
+        resonance, along the side. A part or a figure that is left out leaves out what depends on
+        it alone, and makes an answer that says what it would take.
+
+    Raises `InputError` when the figures of two parts contradict each other or two inputs share a
+    name.
+
+    >>> sheet = Cartridge(mass_g=6.0, compliance_um_mn=15.0, compliance_is="10hz")
+    >>> arm = Tonearm(effective_mass_g=12.0, effective_mass_is="with-headshell")
+    >>> next(one.value.text() for one in fit(sheet, arm) if one.name == "resonance")
+    '7.8 to 12.1'
+    """
+    cartridge, arm, stages = cartridge or Cartridge(), arm or Tonearm(), stages or [Stage()]
+    names = [stage.name for stage in stages]
+    if len(set(names)) < len(names) or "" in names:
+        raise InputError("stage-name", ", ".join(names), "a name for each input", "name them apart")
+    answers: list[Answer] = []
+    for stage in stages:
+        _agree(cartridge, stage)
+        answers += level_answers(cartridge, arm, stage)
+        answers += load_answers(cartridge, arm, stage)
+    if len(stages) > 1:
+        answers.append(better_input(answers))
+    return [
+        *answers,
+        *balance_answers(cartridge, arm),
+        *resonance_answers(cartridge, arm),
+        *skating_answers(arm, radii_mm),
+        *height_answers(cartridge, arm, groove_speed_cm_s(radii_mm[0], rpm)),
+    ]
+
+
+def _agree(cartridge: Cartridge, stage: Stage) -> None:
+    """Raise `InputError` for a load that no cartridge of this kind is given."""
+    load = stage.load_ohm
+    if (
+        cartridge.family == "moving-magnet"
+        and load is not None
+        and stage.step_up is None
+        and load < MOVING_MAGNET_LOAD_OHM
+    ):
+        raise InputError(
+            "stage-load",
+            f"{load:g} ohm",
+            f"{MOVING_MAGNET_LOAD_OHM:g} ohm or more for a moving magnet",
+            f"if the sheet says {load:g} kohm, give {1000 * load:g}",
+        )
