@@ -257,7 +257,7 @@ def toml_decks(random: Random, fields: Sequence[str]) -> bytes:
         lines.append(f"pivot-to-spindle = {_toml_value(random, 'pivot-to-spindle')}")
         for name in random.sample(fields, random.randrange(4)):
             lines.append(f"{name} = {_toml_value(random, name)}")
-    return _spoilt(random, "\n".join(lines).encode())
+    return _spoilt(random, "\n".join(lines).encode(errors="surrogatepass"))
 
 
 def csv_decks(random: Random, fields: Sequence[str]) -> bytes:
@@ -288,7 +288,7 @@ def _spoilt(random: Random, data: bytes) -> bytes:
 def log(random: Random) -> bytes:
     """A log of rounds, tampered with."""
     entries = ['{"round": 1}', '{"round": ' + "9" * 5000 + "}", "[" * 5000, '{"round": NaN}', "{}"]
-    return _spoilt(random, ("\n".join(random.choices(entries, k=2)) + "\n").encode())
+    return _spoilt(random, ("\n".join(random.choices(entries, k=2)) + "\n").encode(errors="surrogatepass"))
 
 
 def fixed_files(printers: bytes) -> dict[str, bytes]:
