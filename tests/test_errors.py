@@ -43,4 +43,5 @@ def test_an_error_is_one_short_line() -> None:
     error = InputError("title", "a\n\x1b[31m" + "\u202e" * 100_000, "a title", "give another")
     assert str(error).startswith("title: got a\\n\\u001b[31m\\u202e")
     assert len(str(error)) < 120
+    assert shown("x" * 48) == "x" * 48
     assert shown("x" * 49) == "x" * 47 + "…"

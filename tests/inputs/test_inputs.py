@@ -148,3 +148,19 @@ def field_options_of(kind: type[Deck]) -> list[click.Parameter]:
     """The options that `decks add` has for a kind of deck."""
     command = click.command()(field_options(lambda **values: None, kind))
     return command.params
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ([1, 2], "got a list of 2;"),
+        ({"a": 1}, "got a table of 1;"),
+        (True, "got True (true or false);"),
+        (10**400, "got a number of many digits;"),
+    ],
+)
+def test_a_value_of_another_kind_is_named(value: object, said: str) -> None:
+    """What a file holds instead of a length is named by its kind, not written out."""
+    with pytest.raises(InputError) as caught:
+        Deck(pivot_to_spindle_mm=value)  # type: ignore[arg-type]
+    assert said in str(caught.value)

@@ -37,7 +37,11 @@ ROOMS = (
     *("output", "files.py", "errors.py"),
 )
 ALWAYS = ("tests/published", "tests/freeze/test_freeze.py", "tests/cli", "tests/test_readme.py")
-READ_BACK = ("drawing", "output", "sheets")
+ALSO = {
+    **dict.fromkeys(("drawing", "output", "sheets"), ("tests/readback",)),
+    "inputs": ("tests/bench/test_deck_file.py",),
+    "files.py": ("tests/test_writing.py",),
+}
 OPTIONS = (
     *("-x", "-q", "-p", "no:xdist", "-p", "no:cacheprovider", "-o", "addopts="),
     *("--import-mode=importlib", "--doctest-modules", "-W"),
@@ -130,8 +134,7 @@ def in_child(seconds: float, work: Any) -> int | None:
 def belonging(room: str) -> list[str]:
     """The tests of a room, and the few of all rooms."""
     own = f"tests/{room}" if "." not in room else f"tests/test_{room}"
-    more = ("tests/readback",) if room in READ_BACK else ()
-    return [path for path in (own, *more, *ALWAYS) if Path(path).exists()]
+    return [own, *ALSO.get(room, ()), *ALWAYS]
 
 
 def chosen_sites(copy: Path, rooms: list[str], seed: int, count: int) -> list[Site]:
