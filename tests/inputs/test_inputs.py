@@ -197,3 +197,11 @@ def test_two_values_are_two(radii: object) -> None:
     """One value, or three, where two belong together."""
     with pytest.raises(InputError, match=r"allowed: two lengths, .*; write A and B"):
         Deck(pivot_to_spindle_mm=222.0, null_radii_mm=radii)  # type: ignore[arg-type]
+
+
+def test_flags_as_files_write_them() -> None:
+    """Yes and no in words, in capitals too; another word is refused, with what would do."""
+    for word, meant in (("yes", True), ("YES", True), ("no", False), (True, True), (False, False)):
+        assert Deck(pivot_to_spindle_mm=222.0, exact=word).exact is meant  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="exact: got perhaps"):
+        Deck(pivot_to_spindle_mm=222.0, exact="perhaps")  # type: ignore[arg-type]
