@@ -6,68 +6,116 @@
 (17.3, 22.99)
 >>> [round(radius, 2) for radius in alignment.arm.null_radii_mm]
 [66.0, 120.89]
+
+`Deck` is the question and `align` the way to its answer, an `Alignment`; `compare` sets schemes
+beside each other; the functions that end in `_page` draw sheets from it, and `save` writes them.
+`reconcile`, `correct` and `tolerance` are for a deck whose data are missing or wrong; `read_decks`
+and `run_batch` for many decks. What cannot be used raises `InputError`, in one line.
 """
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from protractor.alignments.align import align
+    from protractor.alignments.alignment import Alignment
+    from protractor.alignments.comparison import Comparison, compare
+    from protractor.alignments.deck import Deck
+    from protractor.arms.arm import Arm
+    from protractor.arms.records import Record, record
+    from protractor.bench.batch import run_batch
+    from protractor.bench.deck_file import read_decks
+    from protractor.bench.deck_sheets import SheetChoice
+    from protractor.curves.page import curve_page
+    from protractor.drawing.shapes import Page
+    from protractor.errors import InputError
+    from protractor.output.formats import save
+    from protractor.printing.paper import paper
+    from protractor.setup.bounds import SetupBounds
+    from protractor.setup.inputs import Seen
+    from protractor.setup.questions import correct, reconcile
+    from protractor.setup.tolerance import tolerance
+    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.sheets.arm_board import board_page
+    from protractor.sheets.cutting import Cutting
+    from protractor.sheets.pivot_gauge import pivot_gauge_page
+    from protractor.sheets.plate import plate_page
+    from protractor.sheets.two_null import two_null_page
 
 __version__ = "0.1.0"
 
-_HOMES = {
+_ROOMS = {
+    "align": "alignments.align",
     "Alignment": "alignments.alignment",
+    "alignment_page": "sheets.alignment_sheet",
     "Arm": "arms.arm",
-    "Comparison": "alignments.comparison",
+    "board_page": "sheets.arm_board",
     "compare": "alignments.comparison",
-    "null_radii": "arms.arm",
-    "tracking_angle": "arms.arm",
-    "tracking_error": "arms.arm",
-    "Reading": "setup.correction",
-    "correct": "setup.correction",
-    "second_harmonic": "arms.distortion",
-    "harmonics": "arms.distortion",
+    "Comparison": "alignments.comparison",
+    "correct": "setup.questions",
+    "curve_page": "curves.page",
+    "Cutting": "sheets.cutting",
+    "Deck": "alignments.deck",
     "InputError": "errors",
-    "Objective": "alignments.objective",
-    "Span": "alignments.objective",
-    "best_arm": "alignments.optimum",
-    "Play": "arms.play",
     "Page": "drawing.shapes",
-    "PAPERS": "printing.paper",
-    "RECORD_PRESETS": "arms.records",
+    "paper": "printing.paper",
+    "pivot_gauge_page": "sheets.pivot_gauge",
+    "plate_page": "sheets.plate",
+    "read_decks": "bench.deck_file",
+    "reconcile": "setup.questions",
     "Record": "arms.records",
     "record": "arms.records",
-    "SCHEMES": "arms.schemes",
-    "scheme_null_radii": "arms.schemes",
-    "alignment_page": "sheets.alignment_sheet",
-    "pdf_bytes": "output.pdf",
-    "svg_bytes": "output.svg",
-    "dxf_bytes": "output.dxf",
-    "page_bytes": "output.formats",
-    "save": "output.formats",
-    "curve_page": "curves.page",
-    "Style": "output.style",
-    "Cutting": "sheets.cutting",
-    "plate_page": "sheets.plate",
-    "kerf_page": "sheets.kerf_piece",
-    "board_page": "sheets.arm_board",
-    "Deck": "alignments.deck",
-    "align": "alignments.align",
-    "DeckFile": "bench.deck_file",
-    "read_decks": "bench.deck_file",
-    "toml_text": "bench.deck_file",
-    "csv_text": "bench.deck_file",
-    "SheetChoice": "bench.deck_sheets",
     "run_batch": "bench.batch",
-    "write_whole": "files",
+    "save": "output.formats",
+    "Seen": "setup.inputs",
+    "SetupBounds": "setup.bounds",
+    "SheetChoice": "bench.deck_sheets",
+    "tolerance": "setup.tolerance",
+    "two_null_page": "sheets.two_null",
 }
+"""The public names, each with the module that it is loaded from when it is first used."""
 
-__all__ = ["__version__", *sorted(_HOMES)]  # noqa: PLE0604  # names of strings, each loaded below
+__all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
+    "align",
+    "Alignment",
+    "alignment_page",
+    "Arm",
+    "board_page",
+    "compare",
+    "Comparison",
+    "correct",
+    "curve_page",
+    "Cutting",
+    "Deck",
+    "InputError",
+    "Page",
+    "paper",
+    "pivot_gauge_page",
+    "plate_page",
+    "read_decks",
+    "reconcile",
+    "Record",
+    "record",
+    "run_batch",
+    "save",
+    "Seen",
+    "SetupBounds",
+    "SheetChoice",
+    "tolerance",
+    "two_null_page",
+]
 
 
 def __getattr__(name: str) -> Any:
     """Loads a public name's module when the name is first used, so that the import is light."""
-    if name not in _HOMES:
+    if name not in _ROOMS:
         raise AttributeError(f"module 'protractor' has no attribute {name!r}")
     import importlib
 
-    return getattr(importlib.import_module(f"protractor.{_HOMES[name]}"), name)
+    return getattr(importlib.import_module(f"protractor.{_ROOMS[name]}"), name)
+
+
+def __dir__() -> list[str]:
+    """What a notebook offers after `protractor.`: the public names and the version."""
+    return [*__all__, "__doc__", "__version__"]

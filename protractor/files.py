@@ -92,7 +92,7 @@ def refuse(path: Path, force: bool, name: str = "output") -> None:
         )
     if mode is not None and not force:
         raise InputError(
-            name, path, "a file that does not exist yet", "kept it; say --force to replace it"
+            name, path, "a file that does not exist yet", "kept it; say `force` to replace it"
         )
     if not folder.is_dir():
         raise InputError(
@@ -158,7 +158,7 @@ def append_whole(path: Path, data: bytes, name: str) -> None:
             if written != len(data):
                 raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
             os.fsync(handle)
-        except BaseException:
+        except OSError:  # an interrupt leaves the line that is there whole
             os.ftruncate(handle, before)
             if new:
                 _followed(path).unlink(missing_ok=True)

@@ -202,6 +202,22 @@ def test_public_names() -> None:
         _ = protractor.nothing
 
 
+def test_public_names_are_typed() -> None:
+    """What loads a name at run time is what a type checker reads, name by name."""
+    tree = ast.parse((ROOT / "__init__.py").read_text("utf-8"))
+    [checked] = [node for node in tree.body if isinstance(node, ast.If)]
+    typed = {
+        alias.name: str(node.module).removeprefix("protractor.")
+        for node in checked.body
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+    assert typed == protractor._ROOMS
+    assert list(protractor._ROOMS) == protractor.__all__
+    assert set(protractor.__all__) < set(dir(protractor))
+    assert (ROOT / "py.typed").exists()
+
+
 def public_functions() -> list[tuple[str, object]]:
     """Public functions and classes of the package's own modules, outside the command line."""
     found = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import re
 import shlex
 from collections.abc import Callable
@@ -51,3 +52,14 @@ def test_every_option_exists(run: Callable[..., Ran]) -> None:
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", prose))
     assert len(named) > 40
     assert {name for name in named if name not in known.split()} == set()
+
+
+def test_the_notebook(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lines of Python give what they say; they fit on a small screen."""
+    monkeypatch.chdir(tmp_path)
+    [block] = blocks("pycon")
+    assert block.count(">>>") <= 10
+    lines = doctest.DocTestParser().get_doctest(block, {}, "README.md", None, None)
+    done = doctest.DocTestRunner().run(lines)
+    assert (done.failed, done.attempted > 5) == (0, True)
+    assert (tmp_path / "bench.pdf").read_bytes().startswith(b"%PDF")

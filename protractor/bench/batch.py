@@ -36,7 +36,7 @@ from protractor.bench.ledger import (
     summary_text,
 )
 from protractor.bench.workers import results
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.files import alone, clear_parts, write_whole
 from protractor.printing.fit import PrintCorrection
 from protractor.printing.profiles import Profile, default_file, load
@@ -124,9 +124,8 @@ def run_batch(
             with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
                 for outcome in outcomes:
                     if outcome.pop("full", False):
-                        remedy = "make room, then say `resume` to go on"
-                        allowed = "a disk with room for the sheets"
-                        raise InputError("folder", folder, allowed, remedy)
+                        remedy = f"make room, then say {_again(force)} to go on"
+                        raise InputError("folder", folder, "a disk with room", remedy)
                     text = as_text(outcome)
                     texts.append((outcome["line"], text))
                     if outcome["status"] == "written":
@@ -134,9 +133,14 @@ def run_batch(
                     if progress is not None:
                         progress(outcome)
         finally:
-            clear_parts(folder)  # of the processes that were ended in the midst of a file
+            clear_parts(folder)  # of processes that were killed, by us or others
         texts.sort(key=lambda pair: pair[0])
         return _finish(folder, Outcomes(text for _, text in texts), journal)
+
+
+def _again(force: bool) -> str:
+    """The options with which a batch that was stopped goes on."""
+    return "`resume` and `force`" if force else "`resume`"
 
 
 def _outcomes(
@@ -172,9 +176,9 @@ def _outcomes(
         errors = "; ".join(str(fault.error) for fault in faults)
         outcome = before.outcomes.get(faults[0].deck, {})
         yield failure(faults[0].deck, faults[0].line, errors, files_of(outcome))
-    again = "--resume --force" if force else "--resume"
     for task, done in results(draw, tasks, min(processes, max(1, len(tasks)))):
-        yield done or task.failed(f"its process was ended from outside; say {again} to go on")
+        ended = f"its process was ended from outside; say {_again(force)} to go on"
+        yield done or task.failed(named(ended))
 
 
 def corrections(

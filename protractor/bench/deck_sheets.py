@@ -178,7 +178,7 @@ def _drawn(task: DeckTask) -> Outcome:
                 "folder",
                 path.name,
                 "sheets as the earlier batch left them",
-                "changed since, so kept: move it away, or say --force to replace it",
+                "changed since, so kept: move it away, or say `force` to replace it",
             )
         refuse(path, may, "folder")
     for path, data in made:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cache
 from typing import Any
 from zlib import crc32
 
@@ -25,8 +26,13 @@ STATEMENTS = (
 """Fields that state something about the arm, as `reconcile` takes them: `237`, `237±0.2`."""
 
 
-def fields_of(kind: type = Deck) -> dict[str, Input]:
+def fields_of(kind: type = Deck) -> Mapping[str, Input]:
     """Every field of a deck file by name, in order: a deck's inputs, and what can be stated."""
+    return _fields(kind)
+
+
+@cache
+def _fields(kind: Any) -> dict[str, Input]:
     known = {name: asked for name, (_, asked) in by_name(kind).items()}
     stated = {name: known.get(name, STATED[name]) for name in STATEMENTS}
     return {"name": known.pop("name"), **stated, **known}
@@ -125,11 +131,10 @@ def remark(deck: Deck) -> str:
     """
     if len(deck.stated) < 2:
         return ""
-    from protractor.setup.reconcile import reconcile  # not needed for a deck with one number
+    from protractor.setup.questions import reconcile  # not needed for a deck with one number
 
-    side = deck.side
     try:
-        found = reconcile([read_statement(name, text) for name, text in deck.stated], side)
+        found = reconcile(dict(deck.stated), deck)
     except InputError as error:
         return f"statements lead to no arm: {error}"
     if found.agrees:

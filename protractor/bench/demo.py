@@ -31,7 +31,7 @@ def demo_sheets(file_format: str | None = None) -> dict[str, bytes]:
     the second one's length, and the file of the three decks. Without a `file_format` the plate is
     SVG and the rest PDF.
     """
-    from protractor.bench.deck_file import toml_text
+    from protractor.bench.deck_toml import toml_text
     from protractor.output.formats import ENDINGS, page_bytes
     from protractor.sheets.alignment_sheet import alignment_page
     from protractor.sheets.arm_board import board_page

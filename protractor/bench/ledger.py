@@ -167,14 +167,14 @@ def check_place(folder: Path, before: Earlier, *, resume: bool, force: bool) -> 
             "folder",
             f"{', '.join(others)} in {folder}",
             "what a batch wrote, unchanged, or nothing",
-            "of other origin or changed, so kept: move it away, or say --force to replace it",
+            "of other origin or changed, so kept: move it away, or say `force` to replace it",
         )
     if there and not (resume or force):
         raise InputError(
             "folder",
             folder,
             "a folder without an earlier batch",
-            "say --resume to go on with it, --force to replace it",
+            "say `resume` to go on with it, `force` to replace it",
         )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +11,9 @@ from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, print_json
-from protractor.setup.correction import Correction, Reading, correct, report
+from protractor.setup.correction import Correction, report
 from protractor.setup.inputs import Seen
+from protractor.setup.questions import correct
 from protractor.setup.rounds import append, check, deck_of
 
 Interval = tuple[float, float]
@@ -146,24 +146,7 @@ def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
     target = align(deck)
     if log is not None:
         check(log, deck_of(target))
-    found = correct(
-        [
-            Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
-            for radius, degrees in seen.reading
-        ],
-        target.arm,
-        overhang_mm=seen.overhang_mm,
-        overhang_bound_mm=seen.overhang_bound_mm,
-        pivot_to_spindle_bound_mm=seen.pivot_to_spindle_bound_mm,
-        zenith_rad=math.radians(deck.zenith_deg or 0.0),
-        slot_angle_rad=None if seen.slot_angle_deg is None else math.radians(seen.slot_angle_deg),
-        turn_about=seen.turn_about,
-        stylus_to_screws_mm=seen.stylus_to_screws_mm,
-        slot_room_mm=seen.slot_room_mm,
-        pivot_height_mm=deck.pivot_height_mm or 0.0,
-        record=target.record,
-        lift_mm=seen.record_above_sheet_mm if deck.pivot_height_mm else 0.0,
-    )
+    found = correct(deck, seen)
     values, number = report(found, target), None
     if log is not None:
         number = append(log, deck_of(target), values)

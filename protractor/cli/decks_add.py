@@ -18,7 +18,7 @@ from protractor.files import alone, write_whole
 
 def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
     """Adds an option for every field of a deck; what is given is read as a file's fields are."""
-    for name, asked in reversed(fields_of(kind).items()):
+    for name, asked in reversed(list(fields_of(kind).items())):
         function = click.option(
             f"--{name}",
             nargs=asked.count,

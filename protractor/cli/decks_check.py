@@ -12,6 +12,7 @@ from protractor.bench.inputs import SHEET
 from protractor.cli.deck_options import decks_argument, tell_faults, tell_remark
 from protractor.cli.options import json_option, option, print_json
 from protractor.cli.sheets import profile_file_option
+from protractor.errors import named
 from protractor.printing.inputs import PAPER
 
 
@@ -56,7 +57,7 @@ def command(
                 "field": fault.error.name,
                 "got": fault.error.got,
                 "allowed": fault.error.allowed,
-                "remedy": fault.error.remedy,
+                "remedy": named(fault.error.remedy),
             }
             for fault in found.faults
         ]

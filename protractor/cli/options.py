@@ -7,15 +7,17 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
-from click.shell_completion import CompletionItem
 
 from protractor.alignments.deck import NAME, Deck
 from protractor.errors import named
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.printing.inputs import PRINTER
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -68,6 +70,8 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
     def shell_complete(
         self, ctx: click.Context, param: click.Parameter, incomplete: str
     ) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
         words: Iterable[str] = (*self.asked.also, *self.asked.choices)
         if self.asked.name == PRINTER.name:
             words = _recorded(ctx.params.get("profile_file"))

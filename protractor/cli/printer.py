@@ -30,9 +30,9 @@ from protractor.cli.sheets import (
     profile_file_option,
     profile_path,
 )
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.files import file_stem
-from protractor.printing import inputs
+from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from protractor.printing.profiles import Profile
     from protractor.printing.readings import Instrument, Measured
 
-LINES = tuple(inputs.LINE_INPUTS)
+LINES = tuple(reading_inputs.LINE_INPUTS)
 
 
 @click.group("printer", cls=Group, invoke_without_command=True)
@@ -62,14 +62,14 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(inputs.NOMINAL_INPUTS[line])(function)
+        function = option(reading_inputs.NOMINAL_INPUTS[line])(function)
     for line in reversed(LINES):
-        function = option(inputs.LINE_INPUTS[line])(function)
+        function = option(reading_inputs.LINE_INPUTS[line])(function)
     for declared in (
-        inputs.ACCURACY,
-        inputs.READING_UNCERTAINTY,
-        inputs.MARKS,
-        inputs.INSTRUMENT,
+        reading_inputs.ACCURACY,
+        reading_inputs.READING_UNCERTAINTY,
+        reading_inputs.MARKS,
+        reading_inputs.INSTRUMENT,
     ):
         function = option(declared)(function)
     return function
@@ -85,7 +85,7 @@ def readings_of(
     name = values["instrument"]
     if name is None:
         raise InputError(
-            "instrument", "nothing", inputs.INSTRUMENT.allowed, "say what you measured with"
+            "instrument", "nothing", reading_inputs.INSTRUMENT.allowed, "say what you measured with"
         )
     instrument = INSTRUMENTS[name]
     for key, field in (
@@ -146,7 +146,7 @@ def finding_lines(findings: list[Finding]) -> list[str]:
         fill(
             f"note: {f.seen}; recorded as you checked the print dialog"
             if f.weight == "ask"
-            else f"note: {f.seen} ({f.line}); {f.remedy}",
+            else f"note: {f.seen} ({f.line}); {named(f.remedy, '--')}",
             80,
         )
         for f in findings
@@ -156,7 +156,13 @@ def finding_lines(findings: list[Finding]) -> list[str]:
 def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
     """Findings under the stable keys of `--json`."""
     return [
-        {"name": f.name, "weight": f.weight, "line": f.line, "seen": f.seen, "remedy": f.remedy}
+        {
+            "name": f.name,
+            "weight": f.weight,
+            "line": f.line,
+            "seen": f.seen,
+            "remedy": named(f.remedy, "--"),
+        }
         for f in findings
     ]
 
@@ -195,9 +201,9 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(inputs.TRAY)
-@option(inputs.ORIENTATION)
-@option(inputs.DATE)
+@option(reading_inputs.TRAY)
+@option(reading_inputs.ORIENTATION)
+@option(reading_inputs.DATE)
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -267,7 +273,7 @@ def with_paper(function: Function) -> Function:
     decorators: tuple[Callable[[Function], Function], ...] = (
         json_option,
         profile_file_option,
-        option(inputs.PROFILE_PAPER),
+        option(reading_inputs.PROFILE_PAPER),
         name_argument,
     )
     for decorator in decorators:
@@ -326,8 +332,8 @@ def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_j
 @command.command("verify", short_help="Judge a corrected print: pass, fail or cannot tell.")
 @with_paper
 @reading_options
-@option(inputs.BUDGET)
-@option(inputs.OVER)
+@option(reading_inputs.BUDGET)
+@option(reading_inputs.OVER)
 @click.pass_context
 def verify_profile(
     ctx: click.Context,
@@ -356,7 +362,7 @@ def verify_profile(
         instrument,
         paper_of(profile.paper),
         lengths,
-        budget_mm=budget or float(inputs.BUDGET.default or 0),
+        budget_mm=budget or float(reading_inputs.BUDGET.default or 0),
         over_mm=over,
     )
     result, found = answer.result, answer.printed
@@ -379,7 +385,7 @@ def verify_profile(
                 "scale_x_uncertainty": x,
                 "scale_y_uncertainty": y,
                 "shear_uncertainty": s,
-                "advice": answer.advice,
+                "advice": named(answer.advice, "--"),
                 "findings": finding_dicts(answer.findings),
             }
         )
@@ -397,7 +403,7 @@ def verify_profile(
                         f"{100 * result.probability:.1f} %.",
                         80,
                     ),
-                    fill(answer.advice, 80),
+                    fill(named(answer.advice, "--"), 80),
                     *finding_lines([f for f in answer.findings if f.weight == "note"]),
                 ]
             )

@@ -11,11 +11,10 @@ import click
 
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
-from protractor.arms.inputs import VELOCITY, VELOCITY_IS
 from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
 from protractor.cli.wording import nulls as null_words
-from protractor.setup.consistency import Statement
-from protractor.setup.reconcile import Reconciliation, reconcile
+from protractor.setup.questions import reconcile
+from protractor.setup.reconcile import Reconciliation
 from protractor.setup.statements import STATED, read_statement
 
 
@@ -44,10 +43,8 @@ def stated_options(function: Function) -> Function:
     return function
 
 
-def verdict(found: Reconciliation, statements: list[Statement]) -> list[str]:
-    """Whether the statements agree, and which is off, in words."""
-    count = len({(s.name, i) for i, s in enumerate(statements) if s.name != "null-radii"})
-    count += len([s for s in statements if s.name == "null-radii"]) // 2
+def verdict(found: Reconciliation, count: int) -> list[str]:
+    """Whether so many statements agree, and which is off, in words; a pair of radii counts once."""
     if found.agrees:
         how = "The statement agrees" if count == 1 else f"The {count} statements agree"
         return [f"{how}: one arm fulfils them all."]
@@ -153,19 +150,11 @@ def command(deck: Deck, as_json: bool, **stated: Any) -> None:
 
     With --pivot-height the effective length is the slope from the pivot's centre to the stylus.
     """
-    statements: list[Statement] = []
-    for declared in STATED.values():
-        for one in stated[declared.name.replace("-", "_")]:
-            statements += one if declared.count > 1 else [one]
-    found = reconcile(
-        statements,
-        deck.side,
-        pivot_height_mm=deck.pivot_height_mm or 0.0,
-        velocity_cm_s=VELOCITY.or_default(deck.velocity_cm_s),
-        velocity_is=VELOCITY_IS.or_default(deck.velocity_is),
-    )
+    by_name = {name: stated[name.replace("-", "_")] for name in STATED}
+    count = sum(map(len, by_name.values()))
+    found = reconcile(by_name, deck)
     answer(
         as_json,
         found.as_dict,
-        lambda: "\n".join([*verdict(found, statements), "", table(found)]),
+        lambda: "\n".join([*verdict(found, count), "", table(found)]),
     )

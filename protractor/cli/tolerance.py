@@ -13,7 +13,7 @@ from protractor.alignments.deck import Deck
 from protractor.cli.options import ALIGNED, answer, asks_deck, filled, json_option, option
 from protractor.cli.sheets import profile_file_option, profile_of
 from protractor.cli.wording import prose, sides
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.printing.inputs import PAPER, PRINTER
 from protractor.printing.paper import paper as paper_named
 from protractor.setup.bounds import SetupBounds
@@ -41,6 +41,7 @@ def table(sure: Tolerance) -> str:
             f"{c.peak_second_harmonic_percent_p95_without:>9.2f} %"
         )
     first = sure.causes[0]
+    remedy = named(first.remedy, "--")
     lines += [
         "",
         *(
@@ -48,7 +49,7 @@ def table(sure: Tolerance) -> str:
             if sure.certain
             else [
                 f"Improve first: {first.name}.",
-                f"  {first.remedy[0].upper()}{first.remedy[1:]}.",
+                f"  {remedy[0].upper()}{remedy[1:]}.",
             ]
         ),
         "",

@@ -204,12 +204,23 @@ def declared(asked: Input, default: Any = None) -> Any:
     return field(default=() if asked.many else default, metadata={"input": asked})
 
 
-@cache
-def inputs_of(filled: type[Any]) -> dict[str, Input]:
+def inputs_of(filled: type) -> Mapping[str, Input]:
     """The declared inputs of a dataclass by attribute, in the order of its fields."""
-    return {
+    return _declarations(filled)[0]
+
+
+def by_name(filled: type) -> Mapping[str, tuple[str, Input]]:
+    """Attribute and input of a dataclass by the input's name."""
+    return _declarations(filled)[1]
+
+
+@cache
+def _declarations(filled: Any) -> tuple[dict[str, Input], dict[str, tuple[str, Input]]]:
+    """The inputs of a dataclass by attribute, and the same by name; read from it once."""
+    found = {
         each.name: each.metadata["input"] for each in fields(filled) if "input" in each.metadata
     }
+    return found, {asked.name: (attribute, asked) for attribute, asked in found.items()}
 
 
 def take_all(filled: Any) -> None:
@@ -217,16 +228,17 @@ def take_all(filled: Any) -> None:
 
     Raises `InputError` for the first that is not allowed.
     """
-    kind: Any = type(filled)
-    for attribute, asked in inputs_of(kind).items():
-        object.__setattr__(filled, attribute, asked.take(getattr(filled, attribute)))
+    for attribute, asked in inputs_of(type(filled)).items():
+        value = getattr(filled, attribute)
+        if value is not None and value != ():
+            object.__setattr__(filled, attribute, asked.take(value))
 
 
-def description(filled: type) -> list[dict[str, Any]]:
-    """Every input of a dataclass as a form or a reference needs it, under stable keys."""
+def description(inputs: Mapping[str, Input]) -> list[dict[str, Any]]:
+    """Inputs by name as a form or a reference needs them, under stable keys."""
     return [
         {
-            "name": asked.name,
+            "name": name,
             "kind": asked.kind,
             "unit": asked.unit,
             "values": asked.count,
@@ -236,10 +248,5 @@ def description(filled: type) -> list[dict[str, Any]]:
             "default": asked.default,
             "help": named(asked.help),
         }
-        for asked in inputs_of(filled).values()
+        for name, asked in inputs.items()
     ]
-
-
-def by_name(filled: type) -> Mapping[str, tuple[str, Input]]:
-    """Attribute and input of a dataclass by the input's name."""
-    return {asked.name: (attribute, asked) for attribute, asked in inputs_of(filled).items()}

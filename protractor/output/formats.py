@@ -30,7 +30,7 @@ def format_of(path: Path | None, given: str | None) -> str:
                 "output",
                 path,
                 f"a name that ends in {', '.join(f'.{name}' for name in ENDINGS)}",
-                "name it so, or say --format",
+                "name it so, or say `format`",
             )
         return suffix or "pdf"
     if suffix in ENDINGS and suffix != given:

@@ -133,7 +133,7 @@ def _place(page: Page, correction: Matrix | None) -> Place:
                     "printer",
                     "a correction that leads off the paper",
                     "a drawing that stays on the paper",
-                    "give a larger --clear-margin or a larger --paper",
+                    "give a larger `clear-margin` or a larger `paper`",
                 )
     return place
 

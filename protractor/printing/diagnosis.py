@@ -214,7 +214,7 @@ def _gross(measured: Sequence[Measured], paper: Paper, marks_mm: Sequence[float]
     for one in off.values():
         for mark in marks_mm:
             if mark != one.nominal_mm and _near(one.ratio * one.nominal_mm, mark):
-                say = "say which marks you measured with --marks"
+                say = "say which marks you measured with `marks`"
                 return [
                     _refuse("wrong-marks", one, f"it looks like the mark at {mark:g} mm: {say}")
                 ]
@@ -277,7 +277,7 @@ def _dialog(found: Fit) -> Iterator[Finding]:
             line="x",
             seen=f"{100 * mean:.2f} % of the size on both axes",
             allowed="axes that are off independently, as printers are",
-            remedy=f"it looks like {cause}: check the print dialog, and add --dialog-checked when "
+            remedy=f"it looks like {cause}: check the print dialog, and add `dialog-checked` when "
             "it said 100 % and borderless off",
         )
 

@@ -135,7 +135,7 @@ def _damaged(path: Path, what: str) -> InputError:
         "profile-file",
         path,
         "a profile file that protractor wrote",
-        f"left as it is: {what}; mend it by hand, move it away, or name another --profile-file",
+        f"left as it is: {what}; mend it by hand, move it away, or name another `profile-file`",
     )
 
 
@@ -308,7 +308,7 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> None:
                 "printer",
                 f"{profile.name} with paper {profile.paper}",
                 "a printer and paper not recorded yet",
-                "kept it; say --force to replace it",
+                "kept it; say `force` to replace it",
             )
         return [*others, profile]
 

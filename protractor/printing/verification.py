@@ -153,7 +153,7 @@ def advice(result: Verification, printed: Fit, corrected_for: Fit) -> str:
 
     `printed` is the fit to the verification sheet, `corrected_for` that of the profile.
     """
-    again = "measure the calibration sheet again and record the printer anew with --force"
+    again = "measure the calibration sheet again and record the printer anew with `force`"
     if result.verdict == "pass":
         return "Sheets printed with this profile, paper and tray are true within the budget."
     if result.verdict == "cannot tell" and result.best_probability < SURE:
@@ -165,7 +165,7 @@ def advice(result: Verification, printed: Fit, corrected_for: Fit) -> str:
         return (
             f"Your instrument cannot prove {result.budget_mm:g} mm over {result.over_mm:.1f} mm: "
             f"its uncertainty is ± {result.expanded_mm:.2f} mm. Use calipers or a better rule, "
-            "take more readings, or allow a larger --budget."
+            "take more readings, or allow a larger `budget`."
         )
     mistake = _mistake(printed, corrected_for)
     if mistake:

@@ -176,7 +176,7 @@ def estimate_setting(
     return estimate(seen, target)
 
 
-def correct(
+def correct_arm(
     readings: Sequence[Reading],
     target: Arm,
     *,
@@ -221,8 +221,8 @@ def correct(
             another, and a slide that the slots do not allow.
 
     >>> target = Arm.through_nulls((66.0, 120.9), pivot_to_spindle_mm=222.0)
-    >>> found = correct([Reading(radius_mm=66.0, angle_deg=1.0),
-    ...                  Reading(radius_mm=120.9, angle_deg=0.5)], target)
+    >>> found = correct_arm([Reading(radius_mm=66.0, angle_deg=1.0),
+    ...                      Reading(radius_mm=120.9, angle_deg=0.5)], target)
     >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
     (1.27, 0.1, False)
 

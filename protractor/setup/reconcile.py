@@ -86,7 +86,7 @@ class Reconciliation:
         }
 
 
-def reconcile(
+def reconcile_statements(
     statements: Sequence[Statement],
     record: Record,
     *,
@@ -114,9 +114,11 @@ def reconcile(
 
     >>> from protractor.arms.records import record
     >>> from protractor.setup.statements import read_statement as read
-    >>> found = reconcile([read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
-    ...                    read("overhang", "17.3"), read("offset-angle", "23"),
-    ...                    read("linear-offset", "88.0")], record())
+    >>> found = reconcile_statements(
+    ...     [read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
+    ...      read("overhang", "17.3"), read("offset-angle", "23"), read("linear-offset", "88.0")],
+    ...     record(),
+    ... )
     >>> found.agrees, found.suspect, found.alignment.scheme
     (False, 'linear-offset', 'lofgren-a')
 

@@ -17,7 +17,7 @@ from protractor.arms.arm import Floats, tracking_error
 from protractor.arms.distortion import side_nodes, weighted_turning_radius
 from protractor.arms.extrema import peak_tracking_errors, peak_weighted_errors
 from protractor.arms.records import Record
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.setup.bounds import DEFAULT_DRAWS, DRAWS_RANGE, SEED, SetupBounds
 from protractor.setup.model import (
     CAUSES,
@@ -41,7 +41,7 @@ REMEDIES = {
     "aim_mm": "aim the sight line at the pivot's centre with a thread or a straight edge",
     "arc_mm": "watch tip and arc through a magnifier, under a lamp from the side",
     "grid_deg": "read the fan with a pencil lead stuck along the cartridge, not by eye",
-    "zenith_deg": "look at the stylus from in front under a microscope, and give --zenith",
+    "zenith_deg": "look at the stylus from in front under a microscope, and give `zenith`",
 }
 """What makes each cause smaller."""
 
@@ -111,7 +111,7 @@ class Tolerance:
             "peak_second_harmonic_percent": asdict(self.peak_harmonic_percent),
             "certainties": [asdict(certainty) for certainty in self.certainties],
             "dominant": None if self.certain else self.causes[0].name,
-            "improve_first": None if self.certain else self.causes[0].remedy,
+            "improve_first": None if self.certain else named(self.causes[0].remedy),
             "contributions": [asdict(cause) for cause in self.causes],
         }
 

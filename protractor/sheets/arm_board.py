@@ -136,7 +136,7 @@ def _check_room(paper: Paper, needed_mm: float, pivot_to_spindle_mm: float) -> N
         f"{pivot_to_spindle_mm:.1f} mm apart on one sheet",
         larger(lambda known: known.height_mm >= needed_mm)
         if needed_mm <= max(known.height_mm for known in PAPERS.values())
-        else f"give --paper 297x{math.ceil(needed_mm)}mm for a plotter or a cutter",
+        else f"give `paper` 297x{math.ceil(needed_mm)}mm for a plotter or a cutter",
     )
 
 

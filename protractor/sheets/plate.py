@@ -323,7 +323,7 @@ def _on_stock(
             f"{height:g} x {width:g} mm",
             f"at least {math.ceil(needed[0])} x {math.ceil(needed[1])} mm for this plate",
             "take a larger sheet"
-            + (", or leave out --notch" if cutting.notch_mm is not None else ""),
+            + (", or leave out `notch`" if cutting.notch_mm is not None else ""),
         )
     by = MARGIN_MM - left, MARGIN_MM - bottom
     arm = alignment.arm

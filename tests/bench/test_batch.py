@@ -160,7 +160,7 @@ def test_resume_keeps_what_the_user_changed(tmp_path: Path) -> None:
     ran = run_batch(bench(2), tmp_path, QUICK, resume=True)
     assert [r["status"] for r in ran.outcomes] == ["failed", "kept"]
     assert "plate.pdf; allowed: sheets as the earlier batch" in ran.outcomes[0]["error"]
-    assert "--force" in ran.outcomes[0]["error"]
+    assert "say force" in ran.outcomes[0]["error"]
     assert (tmp_path / "bench-deck-0_plate.pdf").read_text() == "mine"
     assert run_batch(bench(2), tmp_path, QUICK, force=True).count("written") == 2
 
@@ -209,7 +209,7 @@ def test_a_killed_process_is_one_deck(
         patch.setattr(batch, "draw", killing)
         ran = run_batch(bench(5), tmp_path, QUICK, processes=2, force=force)
     assert [o["status"] for o in ran.outcomes] == ["failed", *["written"] * 4]
-    assert ("--resume --force" if force else "--resume") in ran.outcomes[0]["error"]
+    assert ("resume and force" if force else "say resume") in ran.outcomes[0]["error"]
     again = run_batch(bench(5), tmp_path, QUICK, resume=True, force=force)
     assert [o["status"] for o in again.outcomes] == ["written", *["kept"] * 4]
 
@@ -218,7 +218,7 @@ def test_a_second_batch_is_refused(tmp_path: Path) -> None:
     """A folder that holds a batch is left alone unless resume or force is said."""
     run_batch(bench(1), tmp_path, QUICK)
     before = contents(tmp_path)
-    with pytest.raises(InputError, match="--resume to go on"):
+    with pytest.raises(InputError, match="resume to go on"):
         run_batch(bench(2), tmp_path, QUICK)
     assert contents(tmp_path) == before
 

@@ -19,7 +19,9 @@ from hypothesis import strategies as st
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import SCHEMES
-from protractor.bench.deck_file import csv_text, decks_of, read_decks, toml_text
+from protractor.bench.deck_csv import csv_text
+from protractor.bench.deck_file import decks_of, read_decks
+from protractor.bench.deck_toml import toml_text
 from protractor.bench.decks import FIELDS, deck_stem, read_deck, remark
 from protractor.errors import InputError
 from tests.conftest import Ran
@@ -648,3 +650,12 @@ def test_a_spreadsheet_computes_nothing(tmp_path: Path, semicolons: bool) -> Non
     assert found.faults == ()
     assert [(d.name, d.notes) for d in found.decks] == [(d.name, d.notes) for d in decks]
     assert {dict(d.stated)["linear-offset"] for d in found.decks} == {"-93.5±0.5"}
+
+
+def test_fields_are_listed(run: Run) -> None:
+    """Every field with what it takes, at 80 columns, and the same as JSON."""
+    ran = run("decks", "fields")
+    assert max(map(len, ran.out.splitlines())) <= 80
+    listed = [line.split()[0] for line in ran.out.splitlines() if not line.startswith(" ")]
+    assert listed == list(FIELDS)
+    assert [row["name"] for row in json.loads(run("decks", "fields", "--json").out)] == listed

@@ -43,7 +43,7 @@ def test_what_no_batch_wrote_is_the_users(tmp_path: Path, name: str, resume: boo
     for damage in DAMAGE.values():
         (tmp_path / name).write_bytes(damage)
         before = contents(tmp_path)
-        with pytest.raises(InputError, match="move it away, or say --force") as caught:
+        with pytest.raises(InputError, match="move it away, or say force") as caught:
             run_batch(bench(1), tmp_path, QUICK, resume=resume)
         assert str(caught.value).startswith(f"folder: got {name}")
         assert "\n" not in str(caught.value)
@@ -103,7 +103,7 @@ def test_a_stopped_batch_is_kept_for_resume(tmp_path: Path) -> None:
     with (tmp_path / PROGRESS).open("a") as file:
         file.write('{"name": "Bench de')
     before = contents(tmp_path)
-    with pytest.raises(InputError, match="--resume to go on"):
+    with pytest.raises(InputError, match="resume to go on"):
         run_batch(bench(2), tmp_path, QUICK)
     assert contents(tmp_path) == before
     Journal(tmp_path, anew=False).add(two)

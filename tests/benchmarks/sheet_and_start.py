@@ -17,8 +17,10 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from protractor import PAPERS, Deck, align, alignment_page, pdf_bytes
+from protractor import Deck, align, alignment_page
 from protractor.drawing.shapes import Label, Line, Page
+from protractor.output.pdf import pdf_bytes
+from protractor.printing.paper import PAPERS
 from tests.benchmarks.bare_sheet import bare_drawing, register
 
 ROUNDS = 15

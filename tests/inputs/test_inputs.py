@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from protractor.alignments.deck import Deck
 from protractor.arms import inputs
 from protractor.arms.records import RECORD_PRESETS
-from protractor.bench.deck_file import csv_text, toml_text
-from protractor.bench.decks import read_deck
+from protractor.bench.deck_csv import csv_text
+from protractor.bench.deck_toml import toml_text
+from protractor.bench.decks import fields_of, read_deck
 from protractor.cli import cli
 from protractor.cli.decks_add import field_options
 from protractor.cli.options import Reads, filled
@@ -139,7 +140,9 @@ def test_a_new_input_appears_everywhere_by_one_declaration() -> None:
     assert "mat = 4.0" in toml_text([deck])
     assert csv_text([deck]).splitlines() == ["name,pivot-to-spindle,mat", "A,222,4.0"]
     assert "--mat" in [word for option in field_options_of(Planted) for word in option.opts]
-    assert [row["unit"] for row in description(Planted) if row["name"] == "mat"] == ["mm"]
+    assert [row["unit"] for row in description(fields_of(Planted)) if row["name"] == "mat"] == [
+        "mm"
+    ]
     with pytest.raises(InputError, match="mat: got '30'; allowed: 0 to 20 mm"):
         Planted(mat_mm=30)
 

@@ -74,7 +74,7 @@ def test_alike_within_what_a_printer_does_asks_for_the_dialog(factor: float) -> 
     """Both axes off alike by over a percent may be the dialog: stored only once it was checked."""
     measured = lines(ENDS, every=factor)
     assert names(measured) == ["looks-like-the-dialog"]
-    with pytest.raises(InputError, match="--dialog-checked"):
+    with pytest.raises(InputError, match="dialog-checked"):
         accept_readings(measured, RULE, PAPERS["a4"], A4_MARKS)
     accept_readings(measured, RULE, PAPERS["a4"], A4_MARKS, dialog_checked=True)
 

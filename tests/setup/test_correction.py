@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from protractor.arms.arm import Arm
 from protractor.arms.records import record
 from protractor.errors import InputError
-from protractor.setup.correction import Reading, correct, estimate_setting
+from protractor.setup.correction import Reading, correct_arm, estimate_setting
 from protractor.setup.estimate import COVERAGE
 from protractor.setup.headshell import slide_and_turn
 
@@ -80,7 +80,9 @@ def test_the_moves_lead_to_the_target() -> None:
         for _ in range(50):
             arm = misaligned(rng)
             slot = math.radians(rng.uniform(15, 30))
-            found = correct(readings_of(arm), TARGET, slot_angle_rad=slot, turn_about=turn_about)
+            found = correct_arm(
+                readings_of(arm), TARGET, slot_angle_rad=slot, turn_about=turn_about
+            )
             after = headshell(
                 arm, found.slide_mm, math.radians(found.turn_deg), slot, turning_point=point
             )
@@ -124,7 +126,7 @@ def test_two_rounds_are_enough() -> None:
                 Reading(radius_mm=r, angle_deg=round(2 * seen_from_above(arm, r)) / 2)
                 for r in NULLS
             ]
-            found = correct(readings, TARGET)
+            found = correct_arm(readings, TARGET)
             if found.leave_it:
                 break
             arm = headshell(
@@ -145,7 +147,9 @@ def test_without_slips_the_second_round_leaves_only_the_reading_error() -> None:
             after = arm
             for _round in range(2):
                 errors = rng.uniform(-0.25, 0.25, 2)
-                found = correct(readings_of(after, tuple(errors)), TARGET, turn_about=turn_about)
+                found = correct_arm(
+                    readings_of(after, tuple(errors)), TARGET, turn_about=turn_about
+                )
                 after = headshell(
                     after,
                     found.slide_mm,
@@ -170,7 +174,7 @@ def test_stated_intervals_hold_the_truth_at_their_rate() -> None:
             effective_length_mm=arm.effective_length_mm,
             offset_angle_rad=arm.offset_angle_rad,
         )
-        found = correct(
+        found = correct_arm(
             readings_of(truth, tuple(rng.uniform(-0.25, 0.25, 2))),
             TARGET,
             overhang_mm=truth.overhang_mm + rng.uniform(-0.25, 0.25),
@@ -199,20 +203,20 @@ def test_stated_intervals_hold_the_truth_at_their_rate() -> None:
 def test_overhang_narrows_the_slide() -> None:
     """Reading the overhang scale too makes the slide's interval narrower."""
     readings = readings_of(TARGET, (0.4, 0.2))
-    wide = correct(readings, TARGET).slide_interval_mm
-    narrow = correct(readings, TARGET, overhang_mm=TARGET.overhang_mm).slide_interval_mm
+    wide = correct_arm(readings, TARGET).slide_interval_mm
+    narrow = correct_arm(readings, TARGET, overhang_mm=TARGET.overhang_mm).slide_interval_mm
     assert narrow[1] - narrow[0] < 0.5 * (wide[1] - wide[0])
 
 
 def test_leave_it_when_the_fault_is_less_than_the_reading() -> None:
     """Readings within their bound of zero ask for nothing; half a degree at both does."""
-    assert correct(readings_of(TARGET, (0.2, -0.2)), TARGET).leave_it
-    assert not correct(readings_of(TARGET, (0.5, 0.5)), TARGET).leave_it
+    assert correct_arm(readings_of(TARGET, (0.2, -0.2)), TARGET).leave_it
+    assert not correct_arm(readings_of(TARGET, (0.5, 0.5)), TARGET).leave_it
 
 
 def test_a_skewed_stylus_is_counted() -> None:
     """A body that reads 1 degree clockwise with a stylus 1 degree the other way is right."""
-    found = correct(readings_of(TARGET, (1.0, 1.0)), TARGET, zenith_rad=math.radians(-1.0))
+    found = correct_arm(readings_of(TARGET, (1.0, 1.0)), TARGET, zenith_rad=math.radians(-1.0))
     assert found.leave_it
     assert found.turn_deg == pytest.approx(0.0, abs=1e-9)
 
@@ -258,7 +262,7 @@ def test_an_underhung_arm_is_set_by_its_length() -> None:
     readings = [
         Reading(radius_mm=r, angle_deg=seen_from_above(now, r), bound_deg=0.1) for r in radii
     ]
-    found = correct(readings, target)
+    found = correct_arm(readings, target)
     assert found.slide_mm == pytest.approx(1.0, abs=1e-9)
     assert found.turn_deg == pytest.approx(0.0, abs=1e-9)
 
@@ -272,7 +276,7 @@ def test_sides_mixed_up_are_named() -> None:
     )
     wrong = [Reading(radius_mm=r.radius_mm, angle_deg=-r.angle_deg) for r in readings_of(arm)]
     with pytest.raises(InputError, match=r"with the sides of the fan .*changed over"):
-        correct(wrong, TARGET, overhang_mm=arm.overhang_mm)
+        correct_arm(wrong, TARGET, overhang_mm=arm.overhang_mm)
 
 
 def test_radii_mixed_up_are_named() -> None:
@@ -288,7 +292,7 @@ def test_radii_mixed_up_are_named() -> None:
         Reading(radius_mm=second.radius_mm, angle_deg=first.angle_deg),
     ]
     with pytest.raises(InputError, match="readings of the targets changed over"):
-        correct(wrong, TARGET, overhang_mm=arm.overhang_mm)
+        correct_arm(wrong, TARGET, overhang_mm=arm.overhang_mm)
 
 
 def test_a_reading_beyond_the_fan_is_refused() -> None:
@@ -301,7 +305,7 @@ def test_a_reading_beyond_the_fan_is_refused() -> None:
 def test_too_few_readings_are_refused(radii: tuple[float, ...]) -> None:
     """No reading, one, or two at nearly the same radius do not settle two unknowns."""
     with pytest.raises(InputError, match="two radii at least 5 mm apart"):
-        correct([Reading(radius_mm=r, angle_deg=0.5) for r in radii], TARGET)
+        correct_arm([Reading(radius_mm=r, angle_deg=0.5) for r in radii], TARGET)
 
 
 def test_a_slide_longer_than_the_slots_is_refused() -> None:
@@ -312,20 +316,20 @@ def test_a_slide_longer_than_the_slots_is_refused() -> None:
         offset_angle_rad=TARGET.offset_angle_rad,
     )
     with pytest.raises(InputError, match=r"3\.\d mm to the front"):
-        correct(readings_of(arm), TARGET, slot_room_mm=(5.0, 2.0))
+        correct_arm(readings_of(arm), TARGET, slot_room_mm=(5.0, 2.0))
 
 
 def test_short_slots_are_told_which_schemes_they_allow() -> None:
     """With the record known, the remedy names the schemes whose slide fits, with the slide."""
     arm = Arm.through_nulls((61.0, 117.5), pivot_to_spindle_mm=222.0)
     with pytest.raises(InputError, match=r"these slots would do for stevenson \(\+?-?\d\.\d mm\)$"):
-        correct(readings_of(arm), TARGET, slot_room_mm=(0.5, 0.5), record=record())
+        correct_arm(readings_of(arm), TARGET, slot_room_mm=(0.5, 0.5), record=record())
 
 
 def test_a_slide_that_no_headshell_allows_is_refused() -> None:
     """Readings that ask for a slide over 15 mm are a mistake in reading."""
     with pytest.raises(InputError, match="slide of"):
-        correct(
+        correct_arm(
             [Reading(radius_mm=66.0, angle_deg=4.0), Reading(radius_mm=120.9, angle_deg=-4.0)],
             TARGET,
         )
@@ -333,8 +337,8 @@ def test_a_slide_that_no_headshell_allows_is_refused() -> None:
 
 def test_a_high_pivot_makes_the_arm_longer_on_a_record() -> None:
     """On a record 1.8 mm above the sheet an arm with a pivot 20 mm up is longer, so slides less."""
-    plain = correct(readings_of(TARGET, (1.0, 0.5)), TARGET)
-    high = correct(readings_of(TARGET, (1.0, 0.5)), TARGET, pivot_height_mm=20.0, lift_mm=1.8)
+    plain = correct_arm(readings_of(TARGET, (1.0, 0.5)), TARGET)
+    high = correct_arm(readings_of(TARGET, (1.0, 0.5)), TARGET, pivot_height_mm=20.0, lift_mm=1.8)
     slope = math.hypot(plain.now.effective_length_mm, 20.0)
     on_record = math.sqrt(slope**2 - 18.2**2)
     assert high.now.effective_length_mm == pytest.approx(on_record, abs=1e-9)

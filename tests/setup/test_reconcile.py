@@ -13,7 +13,7 @@ from protractor.arms.straight import straight_arm
 from protractor.errors import InputError
 from protractor.setup.consistency import Statement, fit_statements
 from protractor.setup.estimate import COVERAGE
-from protractor.setup.reconcile import Reconciliation, reconcile
+from protractor.setup.reconcile import Reconciliation, reconcile_statements
 from protractor.setup.statements import read_statement
 
 SIDE = record()
@@ -26,7 +26,7 @@ def said(pivot_height_mm: float = 0.0, side: Record = SIDE, **texts: str) -> Rec
         name = key.replace("_", "-")
         words = text.split() if name == "null-radii" else [text]
         statements += [read_statement(name, word) for word in words]
-    return reconcile(statements, side, pivot_height_mm=pivot_height_mm)
+    return reconcile_statements(statements, side, pivot_height_mm=pivot_height_mm)
 
 
 def rounded(arm: Arm, digits: int) -> list[Statement]:
@@ -88,7 +88,7 @@ def test_truth_lies_in_the_stated_interval_at_the_stated_rate() -> None:
     for _ in range(runs):
         arm = random_arm(rng)
         statements = rounded(arm, 1)
-        found = reconcile(statements, SIDE)
+        found = reconcile_statements(statements, SIDE)
         assert found.agrees, [str(s) for s in statements]
         truth = align(
             Deck(pivot_to_spindle_mm=arm.pivot_to_spindle_mm, null_radii_mm=arm.null_radii_mm)
@@ -124,7 +124,7 @@ def test_a_planted_contradiction_is_named(name: str, error: float) -> None:
         i = next(i for i, s in enumerate(statements) if s.name == name)
         spoiled = statements[i]
         statements[i] = Statement(name=name, value=spoiled.value + error, bound=spoiled.bound)
-        found = reconcile(statements, SIDE)
+        found = reconcile_statements(statements, SIDE)
         assert not found.agrees
         assert found.suspect == name
         # a null radius answers seven times as strongly as what it is worked out from
@@ -147,7 +147,7 @@ def test_three_that_only_contradict_one_another() -> None:
 
 def test_two_sources_for_one_quantity() -> None:
     """The same quantity stated twice, differently, is a contradiction of the two."""
-    found = reconcile(
+    found = reconcile_statements(
         [
             read_statement("pivot-to-spindle", "222.0"),
             read_statement("overhang", "17.3"),

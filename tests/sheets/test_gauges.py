@@ -135,7 +135,7 @@ def test_stock_too_small_and_turned() -> None:
     deck = align(Deck(pivot_to_spindle_mm=222.0))
     with pytest.raises(InputError, match=r"at least 176 x 164 mm"):
         plate_page(deck, Cutting(stock_mm=(150.0, 150.0)))
-    with pytest.raises(InputError, match=r"or leave out --notch"):
+    with pytest.raises(InputError, match=r"or leave out notch"):
         plate_page(deck, Cutting(stock_mm=(200.0, 200.0), notch_mm=20.0))
     page = plate_page(deck, Cutting(stock_mm=(165.0, 400.0)))
     assert (page.width_mm, page.height_mm) == (400.0, 165.0)
@@ -247,7 +247,7 @@ def test_board_that_is_too_long() -> None:
     """Spindle and pivot must stand on one sheet: no joint, but a paper that would do."""
     with pytest.raises(InputError, match="take A3"):
         board_page(align(Deck(effective_length_mm=308.0)), PAPERS["a4"])
-    with pytest.raises(InputError, match="give --paper 297x466mm"):
+    with pytest.raises(InputError, match="give paper 297x466mm"):
         board_page(align(Deck(effective_length_mm=420.0)), PAPERS["a3"])
     own = Paper(name="stock", label="Own sheet", width_mm=297.0, height_mm=480.0)
     assert collisions(board_page(align(Deck(effective_length_mm=420.0)), own)) == []
