@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 from collections import Counter
 from collections.abc import Callable
@@ -392,6 +393,25 @@ def test_index_shows_every_deck(tmp_path: Path) -> None:
         s.text for page in index_pages(cut.outcomes) for s in page.shapes if isinstance(s, Label)
     ]
     assert "stock to cut; line 1, written" in said
+
+
+def test_index_of_decks_with_one_null_or_none(tmp_path: Path) -> None:
+    """A straight arm and limits that leave one null or none: the index has what there is."""
+    limited = {"pivot_to_spindle_mm": 222.0, "exact": True, "offset_range_deg": (0.0, 3.0)}
+    decks = (
+        Deck(name="Straight", pivot_to_spindle_mm=222.0, straight=True),
+        Deck(name="One null", **limited),  # type: ignore[arg-type]
+        Deck(name="No null", overhang_range_mm=(16.0, 17.0), **limited),  # type: ignore[arg-type]
+    )
+    found = DeckFile(decks=decks, lines=(1, 2, 3), faults=())
+    ran = run_batch(found, tmp_path, SheetChoice(sheets=("template", "board"), formats=("pdf",)))
+    assert [outcome["status"] for outcome in ran.outcomes] == ["written", "written", "failed"]
+    (tmp_path / "boards").mkdir()
+    boards = run_batch(found, tmp_path / "boards", SheetChoice(sheets=("board",)))
+    [page] = index_pages(boards.outcomes)
+    said = [s.text for s in page.shapes if isinstance(s, Label) and s.text.startswith("nulls")]
+    assert said[1:] == ["nulls 80.04 mm", "nulls none"]
+    assert re.fullmatch(r"nulls \d+\.\d\d mm", said[0])
 
 
 def test_printer_of_a_deck(run: Run) -> None:
