@@ -212,3 +212,29 @@ def test_whoever_waits_too_long_is_told(tmp_path: Path) -> None:
     with alone(path, "log"):
         append_whole(path, b"1", "log")
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_new_file_is_for_whom_the_umask_says(tmp_path: Path) -> None:
+    """A file that is made may be read and written as other programs' files, and never run."""
+    before = os.umask(0o022)
+    try:
+        write_whole(tmp_path / "whole", b"1", force=False)
+        append_whole(tmp_path / "longer", b"1", "log")
+    finally:
+        os.umask(before)
+    for name in ("whole", "longer"):
+        assert stat.S_IMODE((tmp_path / name).stat().st_mode) == 0o644
+
+
+def test_folders_that_cannot_be_held(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a folder may not be opened or locked, its files are written all the same."""
+    opened = os.open
+
+    def closed(path: object, flags: int, *more: object) -> int:
+        if path == tmp_path:
+            raise PermissionError
+        return opened(path, flags, *more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(os, "open", closed)
+    write_whole(tmp_path / "a", b"1", force=False)
+    assert (tmp_path / "a").read_bytes() == b"1"

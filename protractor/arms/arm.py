@@ -42,6 +42,9 @@ from protractor.errors import InputError
 
 Floats = NDArray[np.float64]
 
+LEAST_APART_MM = 0.01
+"""Null radii that print the same are one; nearer ones are lost to rounding in the arm's lengths."""
+
 PIVOT_TO_SPINDLE_RANGE_MM = (120.0, 500.0)
 """Pivot to spindle of any deck that can exist: children's 7-inch players to long broadcast arms."""
 
@@ -184,8 +187,8 @@ class Arm:
             effective_length_mm: L, when it is the length that stays [mm].
 
         Raises:
-            InputError: when the two radii are not above zero and in order, when not exactly one
-                length is given, or when no arm of that length has these nulls.
+            InputError: when the two radii are not above zero, in order and apart, when not
+                exactly one length is given, or when no arm of that length has these nulls.
 
         L² - d² = r1 r2 and 2 L sin(beta) = r1 + r2.
 
@@ -202,6 +205,13 @@ class Arm:
                 f"{r1:g} and {r2:g} mm",
                 "two different radii above 0 mm, the inner one first",
                 "swap the two, or mend one",
+            )
+        if r2 - r1 < LEAST_APART_MM:
+            raise InputError(
+                "null-radii",
+                f"{r1:g} and {r2:g} mm",
+                f"radii at least {LEAST_APART_MM:g} mm apart",
+                "choose radii further apart, or a scheme",
             )
         check_one_length(pivot_to_spindle_mm, effective_length_mm)
         if effective_length_mm is None:

@@ -15,12 +15,12 @@ from typing import Any, overload
 
 from protractor import __version__
 from protractor.errors import InputError
-from protractor.files import append_whole, refuse
+from protractor.files import Unreadable, append_whole, read_whole, refuse
 
 SUMMARY, INDEX, PROGRESS = "summary.json", "index.pdf", "progress.jsonl"
 
 LARGEST_BYTES = 500_000_000
-"""Summaries and journals that are larger are none."""
+"""Summaries, journals and sheets that are larger are none of ours."""
 
 HASH = "record_sha256"
 """Under this key an outcome bears the hash of all the rest of it."""
@@ -61,10 +61,8 @@ def _hash(outcome: Outcome) -> str:
 
 def sha256(path: Path) -> str | None:
     """The hash of a file, None when there is none that can be read."""
-    try:
-        return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else None
-    except OSError:
-        return None
+    data = _read(path)
+    return None if data is None else hashlib.sha256(data).hexdigest()
 
 
 def summary_text(outcomes: Outcomes, counts: dict[str, int], index_sha256: str) -> str:
@@ -117,10 +115,16 @@ def _journal(path: Path) -> Iterator[Any]:
 
 def _text(path: Path) -> str:
     try:
-        sound = path.is_file() and path.stat().st_size <= LARGEST_BYTES
-        return path.read_bytes().decode() if sound else ""
-    except (OSError, ValueError):
+        return (_read(path) or b"").decode()
+    except ValueError:
         return ""
+
+
+def _read(path: Path) -> bytes | None:
+    try:
+        return read_whole(path, LARGEST_BYTES)
+    except (FileNotFoundError, Unreadable):
+        return None
 
 
 def _parsed(text: str) -> Any:

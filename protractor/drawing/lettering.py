@@ -113,18 +113,12 @@ def _glyph(character: str, bold: bool) -> tuple[tuple[Contour, ...], float]:
     found: list[Contour] = []
     start: Point = (0.0, 0.0)
     pieces: list[Piece] = []
-    for verb, given in pen.value:
-        points = given
+    for verb, points in pen.value:
         if verb == "moveTo":
             start, pieces = ems(points[0]), []
         elif verb == "lineTo":
             pieces.append((None, ems(points[0])))
-        elif verb == "qCurveTo":
-            if points[-1] is None:  # a contour without a point on the curve starts between two
-                first, last = points[0], points[-2]
-                between = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
-                start, pieces = ems(between), []
-                points = (*points[:-1], between)
+        elif verb == "qCurveTo":  # each contour of the typeface has a point on the curve
             for pull, end in decomposeQuadraticSegment(points):
                 pieces.append((ems(pull), ems(end)))
         else:

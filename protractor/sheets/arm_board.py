@@ -76,7 +76,8 @@ def pivot_ring(alignment: Alignment, slots_mm: float) -> tuple[float, float]:
     [219.85, 224.16]
     """
     arm = alignment.arm
-    product = arm.null_radii_mm[0] * arm.null_radii_mm[1]
+    # the product of the null radii, which an arm without nulls has too
+    product = arm.effective_length_mm**2 - arm.pivot_to_spindle_mm**2
     spare = max(0.0, slots_mm / 2 - CARTRIDGE_SPREAD_MM)
     low, high = (
         math.sqrt((arm.effective_length_mm + side * spare) ** 2 - product) for side in (-1, 1)
@@ -205,7 +206,7 @@ def _paragraphs(
 ) -> list[Paragraph]:
     """What the sheet is, the steps in the order of doing, and cautions."""
     arm = alignment.arm
-    inner, outer = (to_hundredth(radius) for radius in arm.null_radii_mm)
+    nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)
     mount = (
         f"The hole for its base is drawn {mounting.mount_mm:g} mm across."
         if mounting.mount_mm is not None
@@ -240,7 +241,8 @@ def _paragraphs(
             text=f"Effective length {to_hundredth(arm.effective_length_mm)} mm is kept. The pivot "
             f"belongs {to_hundredth(arm.pivot_to_spindle_mm)} mm from the spindle, overhang "
             f"{to_hundredth(arm.overhang_mm)} mm, offset angle {arm.offset_angle_deg:.2f}°. Scheme "
-            f"{alignment.label}, nulls {inner} and {outer} mm, record {alignment.record.name}. "
+            f"{alignment.label}, nulls {f'{nulls} mm' if nulls else 'none'}, record "
+            f"{alignment.record.name}. "
             f"{mount}"
         ),
         *frame.in_order(steps),

@@ -127,7 +127,7 @@ def _lines(record: DeckOutcome) -> list[str]:
     if record["status"] == "failed":
         return [f"line {record['line']}: failed", record.get("error", "")]
     a = record["alignment"]
-    inner, outer = (to_hundredth(radius) for radius in a["null_radii_mm"])
+    nulls = [to_hundredth(radius) for radius in a["null_radii_mm"] if radius is not None]
     papers = dict.fromkeys(
         "stock to cut"
         if sheet["paper"] == "stock"
@@ -141,7 +141,7 @@ def _lines(record: DeckOutcome) -> list[str]:
         f"pivot to spindle {to_hundredth(a['pivot_to_spindle_mm'])}, "
         f"length {to_hundredth(a['effective_length_mm'])} mm",
         f"overhang {to_hundredth(a['overhang_mm'])} mm, offset {a['offset_angle_deg']:.2f}°",
-        f"nulls {inner} and {outer} mm",
+        f"nulls {' and '.join(nulls)} mm" if nulls else "nulls none",
         f"{a['scheme']}{', exact' if a['exact'] else ''}, {a['record']['name']}",
         f"{', '.join(record['sheets'])}: {', '.join(formats)}",
         f"{' and '.join(papers)}; line {record['line']}, {record['status']}",
@@ -181,11 +181,12 @@ def _picture(
         yield Line(at(spindle), at(pivot), fine)
         yield Circle(at(pivot), 0.8, plain)
         return
-    inner, outer = features["null_inner"], features["null_outer"]
-    end = bearing(pivot, outer) + 20.0 / length
+    # the sheet of a straight or limited arm has a single target
+    nulls = [features[name] for name in ("null_inner", "null_outer") if features[name]]
+    end = bearing(pivot, nulls[-1]) + 20.0 / length
     start = -math.pi / 2 - 9.0 / length
     yield Arc(at(pivot), scale * length, start, end, plain)
-    for null in (inner, outer):
+    for null in nulls:
         across = bearing(spindle, null)
         front = across - math.pi / 2
         for direction, low, high in (

@@ -250,3 +250,54 @@ def test_whatever_is_asked_is_answered_or_refused(seed: int) -> None:
             (found.arm.overhang_mm, found.arm.offset_angle_deg), limits.values(), strict=True
         ):
             assert limit is None or limit[0] - 1e-9 <= value <= limit[1] + 1e-9
+
+
+def test_a_missed_range_names_what_can_be() -> None:
+    """The range that other limits leave, or the one angle that is kept, to a thousandth."""
+    limits = {"overhang_range_mm": (16.0, 17.0), "offset_range_deg": (0.0, 3.0)}
+    with pytest.raises(InputError, match=r"a range that meets 22\.523 to 23\.452 deg"):
+        exact(pivot_to_spindle_mm=222.0, scheme="stevenson", **limits)
+    with pytest.raises(InputError, match=r"a range that meets 22\.918 deg, .* by 5\.919"):
+        exact(
+            pivot_to_spindle_mm=222.0,
+            held="offset-angle",
+            offset_angle_deg=22.9183,
+            offset_range_deg=(11.0, 17.0),
+        )
+
+
+@pytest.mark.parametrize(
+    ("deck", "objective"),
+    [
+        ({"scheme": "lofgren-a"}, ("peak", "1/r", None, None)),
+        ({"scheme": "lofgren-b"}, ("rms", "1/r", None, "lofgren-a")),
+        ({"scheme": "stevenson"}, ("peak", "1/r", "inner", None)),
+        ({"scheme": "equal-angle"}, ("peak", "1", None, None)),
+        ({"norm": "rms", "weight": "none", "null_at_mm": 63.0}, ("rms", "1", 63.0, None)),
+    ],
+)
+def test_the_objective_under_its_keys(
+    deck: dict[str, Any], objective: tuple[str, str, object, object]
+) -> None:
+    """`--json` says what each scheme makes small when exact: norm, weight, null and offset kept."""
+    found = exact(pivot_to_spindle_mm=222.0, **deck).as_dict()["objective"]
+    keys = ("norm", "weight", "null_at_mm", "linear_offset_of")
+    assert found == dict(zip(keys, objective, strict=True))
+
+
+@pytest.mark.parametrize("slope", [None, 6.0])
+def test_harmonics_of_the_inner_groove(slope: float | None) -> None:
+    """The second is speed times the error's tangent over the groove's; replay weakens each.
+
+    E. Löfgren 1938: H2 = v tan(e) / (omega r), here for 10 cm/s at 33 1/3 rpm; after a replay slope
+    of 6 dB/octave the fourth harmonic is 12 dB down.
+    """
+    groove = align(Deck(pivot_to_spindle_mm=222.0, replay_slope_db_octave=slope)).as_dict()
+    inner = groove["inner_groove"]
+    plain = align(Deck(pivot_to_spindle_mm=222.0)).as_dict()["inner_groove"]["harmonics_percent"]
+    tangent = math.tan(math.radians(inner["tracking_error_deg"]))
+    second = 100 * 100.0 * tangent / (2 * math.pi * 100 / 3 / 60 * inner["radius_mm"])
+    assert plain[0] == pytest.approx(second, rel=1e-3)
+    for order, (percent, before) in enumerate(zip(inner["harmonics_percent"], plain, strict=True)):
+        down = -20 * math.log10(percent / before)
+        assert down == pytest.approx((slope or 0.0) * math.log2(order + 2), abs=1e-9)

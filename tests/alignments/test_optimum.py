@@ -279,6 +279,17 @@ def test_nothing_played_is_refused() -> None:
         best_arm(Objective(), [], pivot_to_spindle_mm=222.0)
 
 
+def test_swapped_limits_are_shown_in_degrees() -> None:
+    """Limits of the offset angle are given in radians, and named as users know them."""
+    with pytest.raises(InputError, match="got 30 to 20 degrees"):
+        best_arm(
+            Objective(),
+            [Span(inner_mm=60.0, outer_mm=146.0)],
+            pivot_to_spindle_mm=222.0,
+            offset_range_rad=(math.radians(30), math.radians(20)),
+        )
+
+
 @given(offset=st.floats(0.0, 0.45), length=lengths)
 @settings(max_examples=50)
 def test_a_held_offset_angle_stays(offset: float, length: float) -> None:

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate
+from scipy import integrate, optimize
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.arms.distortion import peak_velocity, second_harmonic
+from protractor.arms.distortion import peak_velocity, second_harmonic, weighted_turning_radius
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError
@@ -66,3 +66,17 @@ def test_velocity_refused() -> None:
         peak_velocity(0.0, "peak")
     with pytest.raises(InputError, match="velocity-is: got mean"):
         peak_velocity(10.0, "mean")
+
+
+@pytest.mark.parametrize("d", [150.0, 222.0, 400.0])
+@pytest.mark.parametrize("scheme", ["lofgren-a", "stevenson"])
+def test_the_weighted_error_turns_where_a_minimiser_finds_it(d: float, scheme: str) -> None:
+    """Between the nulls tan(error) / r is least where scipy's bounded minimiser says."""
+    arm = align(Deck(pivot_to_spindle_mm=d, scheme=scheme)).arm
+    found = optimize.minimize_scalar(
+        lambda r: 1e3 * math.tan(float(arm.tracking_error(r))) / r,
+        bounds=arm.null_radii_mm,
+        method="bounded",
+        options={"xatol": 1e-7},
+    )
+    assert weighted_turning_radius(arm) == pytest.approx(found.x, abs=2e-4)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 from collections import Counter
 from collections.abc import Callable
@@ -223,9 +224,16 @@ def test_a_second_batch_is_refused(tmp_path: Path) -> None:
     assert contents(tmp_path) == before
 
 
-@pytest.mark.parametrize("processes", [1, 2])
-def test_full_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, processes: int) -> None:
-    """A full disk stops the batch with what to do; nothing is half written, and resume goes on."""
+@pytest.mark.parametrize(
+    ("processes", "says"), [(1, "make room, then say resume to go on"), (2, "make room")]
+)
+def test_full_disk(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, processes: int, says: str
+) -> None:
+    """A full disk stops the batch with what to do; nothing is half written, and resume goes on.
+
+    In one process it is a sheet that finds no room; of several it may be the journal.
+    """
     fsync = os.fsync
     calls = []
 
@@ -237,7 +245,7 @@ def test_full_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, processes: i
 
     with monkeypatch.context() as patch:
         patch.setattr(whole.os, "fsync", full)
-        with pytest.raises(InputError, match="make room"):
+        with pytest.raises(InputError, match=says):
             run_batch(bench(8), tmp_path, QUICK, processes=processes)
     left = contents(tmp_path)
     assert not [name for name in left if name.startswith(".")]
@@ -385,6 +393,25 @@ def test_index_shows_every_deck(tmp_path: Path) -> None:
         s.text for page in index_pages(cut.outcomes) for s in page.shapes if isinstance(s, Label)
     ]
     assert "stock to cut; line 1, written" in said
+
+
+def test_index_of_decks_with_one_null_or_none(tmp_path: Path) -> None:
+    """A straight arm and limits that leave one null or none: the index has what there is."""
+    limited = {"pivot_to_spindle_mm": 222.0, "exact": True, "offset_range_deg": (0.0, 3.0)}
+    decks = (
+        Deck(name="Straight", pivot_to_spindle_mm=222.0, straight=True),
+        Deck(name="One null", **limited),  # type: ignore[arg-type]
+        Deck(name="No null", overhang_range_mm=(16.0, 17.0), **limited),  # type: ignore[arg-type]
+    )
+    found = DeckFile(decks=decks, lines=(1, 2, 3), faults=())
+    ran = run_batch(found, tmp_path, SheetChoice(sheets=("template", "board"), formats=("pdf",)))
+    assert [outcome["status"] for outcome in ran.outcomes] == ["written", "written", "failed"]
+    (tmp_path / "boards").mkdir()
+    boards = run_batch(found, tmp_path / "boards", SheetChoice(sheets=("board",)))
+    [page] = index_pages(boards.outcomes)
+    said = [s.text for s in page.shapes if isinstance(s, Label) and s.text.startswith("nulls")]
+    assert said[1:] == ["nulls 80.04 mm", "nulls none"]
+    assert re.fullmatch(r"nulls \d+\.\d\d mm", said[0])
 
 
 def test_printer_of_a_deck(run: Run) -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 
 from protractor.bench.batch import run_batch
-from protractor.bench.ledger import INDEX, PROGRESS, SUMMARY, Journal, earlier
+from protractor.bench.ledger import INDEX, PROGRESS, SUMMARY, Journal, earlier, sha256
 from protractor.errors import InputError
 from tests.bench.test_batch import QUICK, bench, contents
 
@@ -108,3 +109,21 @@ def test_a_stopped_batch_is_kept_for_resume(tmp_path: Path) -> None:
     Journal(tmp_path, anew=False).add(two)
     assert list(earlier(tmp_path).outcomes) == ["Bench deck 0", "Bench deck 1"]
     assert run_batch(bench(2), tmp_path, QUICK, resume=True).count("kept") == 2
+
+
+@pytest.mark.parametrize("name", [SUMMARY, PROGRESS, INDEX, "bench-deck-0_plate.pdf"])
+def test_a_pipe_in_the_folder_is_not_waited_for(tmp_path: Path, name: str) -> None:
+    """A pipe by the name of what a batch writes has no hash, is nobody's outcome, and stays."""
+    run_batch(bench(1), tmp_path, QUICK)
+    (tmp_path / name).unlink(missing_ok=True)
+    os.mkfifo(tmp_path / name)
+    assert sha256(tmp_path / name) is None
+    assert name not in earlier(tmp_path).ours
+    for resume in (True, False):
+        if name in (SUMMARY, PROGRESS, INDEX):
+            with pytest.raises(InputError, match="it is a device or a pipe"):
+                run_batch(bench(1), tmp_path, QUICK, resume=resume, force=not resume)
+        else:
+            batch = run_batch(bench(1), tmp_path, QUICK, resume=resume, force=not resume)
+            assert batch.count("failed") == 1
+        assert (tmp_path / name).is_fifo()

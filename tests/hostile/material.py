@@ -288,7 +288,8 @@ def _spoilt(random: Random, data: bytes) -> bytes:
 def log(random: Random) -> bytes:
     """A log of rounds, tampered with."""
     entries = ['{"round": 1}', '{"round": ' + "9" * 5000 + "}", "[" * 5000, '{"round": NaN}', "{}"]
-    return _spoilt(random, ("\n".join(random.choices(entries, k=2)) + "\n").encode(errors="surrogatepass"))
+    lines = "\n".join(random.choices(entries, k=2)) + "\n"
+    return _spoilt(random, lines.encode(errors="surrogatepass"))
 
 
 def fixed_files(printers: bytes) -> dict[str, bytes]:

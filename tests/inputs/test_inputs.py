@@ -151,3 +151,60 @@ def field_options_of(kind: type[Deck]) -> list[click.Parameter]:
     """The options that `decks add` has for a kind of deck."""
     command = click.command()(field_options(lambda **values: None, kind))
     return command.params
+
+
+@pytest.mark.parametrize(
+    ("value", "said"),
+    [
+        ([1, 2], "got a list of 2;"),
+        ({"a": 1}, "got a table of 1;"),
+        (True, "got True (true or false);"),
+        (10**400, "got a number of many digits;"),
+    ],
+)
+def test_a_value_of_another_kind_is_named(value: object, said: str) -> None:
+    """What a file holds instead of a length is named by its kind, not written out."""
+    with pytest.raises(InputError) as caught:
+        Deck(pivot_to_spindle_mm=value)  # type: ignore[arg-type]
+    assert said in str(caught.value)
+
+
+def test_a_name_on_two_lines_becomes_one() -> None:
+    """Line breaks in a text, as files hold them, are blanks; in a length they are not allowed."""
+    assert Deck(pivot_to_spindle_mm=222.0, name="Left\nbench\r\ndeck").name == "Left bench deck"
+    with pytest.raises(InputError, match="pivot-to-spindle"):
+        Deck(pivot_to_spindle_mm="22\n2")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("text", "remedy"),
+    [
+        ("12-iec-1987:20", "write its radii instead, such as 58-120.9:20"),
+        ("300-400:20", "not its diameter"),
+        ("12@500:20", "give revolutions per minute"),
+        ("13:20", "did you mean 12?"),
+        ("disc:20", "name 12, 10, 7 or radii, as in 58-146:30"),
+        ("12:x", "write a record, a colon and its share in percent, such as 12:80"),
+    ],
+)
+def test_what_cannot_be_played_is_an_error_of_play(text: str, remedy: str) -> None:
+    """Whatever is wrong within it, the error names `play`, what was written, and a way out."""
+    with pytest.raises(InputError) as caught:
+        inputs.PLAY.take(text)
+    assert (caught.value.name, caught.value.got) == ("play", f"'{text}'")
+    assert remedy in str(caught.value)
+
+
+@pytest.mark.parametrize("radii", ["66", "66 121 130", [66.0], [66.0, 121.0, 130.0], 66.0])
+def test_two_values_are_two(radii: object) -> None:
+    """One value, or three, where two belong together."""
+    with pytest.raises(InputError, match=r"allowed: two lengths, .*; write A and B"):
+        Deck(pivot_to_spindle_mm=222.0, null_radii_mm=radii)  # type: ignore[arg-type]
+
+
+def test_flags_as_files_write_them() -> None:
+    """Yes and no in words, in capitals too; another word is refused, with what would do."""
+    for word, meant in (("yes", True), ("YES", True), ("no", False), (True, True), (False, False)):
+        assert Deck(pivot_to_spindle_mm=222.0, exact=word).exact is meant  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="exact: got perhaps"):
+        Deck(pivot_to_spindle_mm=222.0, exact="perhaps")  # type: ignore[arg-type]

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import io
+import math
 import xml.etree.ElementTree as ET
 from dataclasses import dataclass
 from pathlib import Path
 
+import ezdxf
+import pdfplumber
 import pypdfium2
 import pytest
 
 from protractor.alignments.comparison import compare
 from protractor.alignments.deck import Deck
 from protractor.curves.page import Curves, curve_page
-from protractor.drawing.shapes import Page
+from protractor.drawing.shapes import Anchor, Arc, Label, Line, Page, Stroke
 from protractor.errors import InputError
 from protractor.output.formats import page_bytes, save
 from protractor.output.style import Style
@@ -128,3 +132,61 @@ def test_a_notebook_shows_curves(curves: Curves) -> None:
     assert float((drawn.get("width") or "").removesuffix("pt")) == pytest.approx(
         210 / 25.4 * 72, abs=0.01
     )
+
+
+def test_dashes_and_full_turns_in_dxf() -> None:
+    """A line type is its length, then dashes above zero and gaps below; a full turn is a circle.
+
+    AutoCAD DXF reference, LTYPE, groups 40 and 49: a negative length is a gap.
+    """
+    stroke = Stroke(0.25, dashes_mm=(3.0, 1.0))
+    sheet = Page(
+        width_mm=50.0,
+        height_mm=50.0,
+        title="Dashes",
+        subject="Dashes",
+        paper="stock",
+        features={},
+        shapes=(
+            Line((5.0, 5.0), (45.0, 5.0), stroke),
+            Arc((25.0, 25.0), 10.0, 0.0, 2 * math.pi, stroke),
+            Arc((25.0, 25.0), 15.0, 0.0, 6.0, stroke),
+        ),
+    )
+    document = ezdxf.read(io.StringIO(page_bytes(sheet, "dxf").decode()))
+    kinds = [entity.dxftype() for entity in document.modelspace()]
+    assert kinds == ["LINE", "CIRCLE", "ARC"]
+    [line] = document.modelspace().query("LINE")
+    tags = document.linetypes.get(line.dxf.linetype).pattern_tags.tags
+    assert [tag.value for tag in tags if tag.code in (40, 49)] == [4.0, 3.0, -1.0]
+
+
+def test_outlined_letters_in_dxf_are_hairlines(page: Page) -> None:
+    """Letters are closed polygons of straight edges, without a width of their own."""
+    style = Style(text="outline")
+    document = ezdxf.read(io.StringIO(page_bytes(page, "dxf", style=style).decode()))
+    outlines = document.modelspace().query("LWPOLYLINE")
+    assert len(outlines) > 100
+    for outline in outlines:
+        assert outline.closed
+        assert all((a, b, bulge) == (0.0, 0.0, 0.0) for _, _, a, b, bulge in outline)
+
+
+@pytest.mark.parametrize(("anchor", "share"), [("start", 0.0), ("middle", 0.5), ("end", 1.0)])
+@pytest.mark.parametrize("angle", [0.0, 1e-9])
+def test_a_label_of_a_pdf_hangs_on_its_anchor(anchor: Anchor, share: float, angle: float) -> None:
+    """Start, middle or end of the words stand in the label's place, level or turned."""
+    label = Label("Overhang 17.3 mm", (50.0, 40.0), 9.0, anchor, angle_rad=angle)
+    sheet = Page(
+        width_mm=100.0,
+        height_mm=80.0,
+        title="Anchors",
+        subject="Anchors",
+        paper="stock",
+        features={},
+        shapes=(label,),
+    )
+    with pdfplumber.open(io.BytesIO(page_bytes(sheet, "pdf"))) as document:
+        chars = document.pages[0].chars
+    left, right = (value * 25.4 / 72 for value in (chars[0]["x0"], chars[-1]["x1"]))
+    assert left + share * (right - left) == pytest.approx(50.0, abs=0.01)

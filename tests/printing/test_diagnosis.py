@@ -203,3 +203,34 @@ def test_a_print_out_of_scale_fails_instead_of_being_refused() -> None:
         judge_print(
             profile, lines(ENDS, every=1 / 25.4), RULE, PAPERS["a4"], A4_MARKS, budget_mm=0.1
         )
+
+
+@pytest.mark.parametrize("ratio", [0.99, 1.01])
+def test_diagonals_that_miss_either_way_are_misread(ratio: float) -> None:
+    """Both diagonals too short or too long for equal sides: x and y exchanged would not help."""
+    found = diagnose(lines(NEAR, rising=ratio, falling=ratio), CALIPERS, PAPERS["a4"], A4_MARKS)[0]
+    assert (found.name, found.weight) == ("misread-line", "refuse")
+
+
+@pytest.mark.parametrize(("gap", "stands_alone"), [(0.66, False), (1.0, True)])
+def test_an_outlier_stands_three_times_as_far_off_as_the_others_lie_apart(
+    gap: float, stands_alone: bool
+) -> None:
+    """Readings 0.3 mm apart, and one away from them: alone from three times that on, not before."""
+    measured = lines(ENDS)
+    measured[0] = Measured(line="x", nominal_mm=160, readings_mm=(160.0, 160.3, 160.3 + gap))
+    found = [f.name for f in diagnose(measured, RULE, PAPERS["a4"], A4_MARKS)]
+    assert ("outlier" in found) == stands_alone
+
+
+@pytest.mark.parametrize(("sigmas", "beyond"), [(1.9, False), (2.1, True)])
+@pytest.mark.parametrize("sign", [-1.0, 1.0])
+def test_beyond_a_printer_by_twice_the_uncertainty(
+    sigmas: float, beyond: bool, sign: float
+) -> None:
+    """A scale more than 2.5 % off counts only when it is off by two standard uncertainties more."""
+    sure = fit(lines({"x": 160.0, "y": 240.0}, x=1 + sign * 0.025), RULE).uncertainties[0]
+    off = 1 + sign * (0.025 + sigmas * sure)
+    found = diagnose(lines({"x": 160.0, "y": 240.0}, x=off), RULE, PAPERS["a4"], A4_MARKS)
+    said = [(f.line, f.allowed) for f in found if f.name == "beyond-a-printer"]
+    assert said == ([("x", "97.5 to 102.5 %")] if beyond else [])

@@ -174,13 +174,17 @@ def test_traces_of_mistakes_are_what_mistakes_leave() -> None:
         (0.0, 54.9, "budget"),
         (-1.0, 54.9, "budget"),
         (math.nan, 54.9, "budget"),
-        (9.0, 54.9, "budget"),
-        (0.1, 0.0, "over"),
+        (0.009, 54.9, "budget"),
+        (5.01, 54.9, "budget"),
+        (0.1, 9.9, "over"),
+        (0.1, 501.0, "over"),
         (0.1, math.inf, "over"),
     ],
 )
 def test_budgets_that_are_none(budget: float, over: float, named: str) -> None:
-    """A budget and its distance have limits; the error names the option."""
+    """0.01 to 5 mm over 10 to 500 mm; the error names the option."""
+    verify(exactly(), budget_mm=0.01, over_mm=500.0)
+    verify(exactly(), budget_mm=5.0, over_mm=10.0)
     with pytest.raises(InputError) as caught:
         verify(exactly(), budget_mm=budget, over_mm=over)
     assert caught.value.name == named

@@ -11,7 +11,7 @@ from protractor.arms.arm import Arm
 from protractor.arms.records import Record, record
 from protractor.arms.straight import straight_arm
 from protractor.errors import InputError
-from protractor.setup.consistency import Statement
+from protractor.setup.consistency import Statement, fit_statements
 from protractor.setup.estimate import COVERAGE
 from protractor.setup.reconcile import Reconciliation, reconcile_statements
 from protractor.setup.statements import read_statement
@@ -269,3 +269,68 @@ def test_statements_that_cannot_do(texts: dict[str, str], match: str) -> None:
     """One alone, too little to settle an arm, and pairs that no arm has: said with a way out."""
     with pytest.raises(InputError, match=match):
         said(**texts)
+
+
+def test_the_error_figures_of_sharp_statements_are_those_of_solve() -> None:
+    """Statements good to a micrometre leave each figure of `solve` its value and next to no doubt.
+
+    So the uncertainties and intervals are of the very figures that stand beside them.
+    """
+    truth = align(Deck(pivot_to_spindle_mm=222.0, null_radii_mm=(64.0, 119.0)))
+    found = said(
+        pivot_to_spindle="222±0.000001",
+        overhang=f"{truth.arm.overhang_mm:.9f}±0.000001",
+        offset_angle=f"{truth.arm.offset_angle_deg:.9f}±0.000001",
+    )
+    given = truth.as_dict()
+    for key in given:
+        if key.endswith(("_mm", "_deg", "_percent")) and key in found.intervals:
+            for value, (low, high), u in zip(
+                np.ravel(given[key]),
+                np.reshape(found.intervals[key], (-1, 2)),
+                np.ravel(found.uncertainty[key]),
+                strict=True,
+            ):
+                assert low == pytest.approx(value, rel=1e-5), key
+                assert high == pytest.approx(value, rel=1e-5), key
+                assert 0 < u < 1e-5 * value, key
+
+
+@pytest.mark.parametrize("wrong", ["16.0", "18.6"])
+def test_contradictions_widen_every_bound_alike(wrong: str) -> None:
+    """Statements that contradict give arms about the best fit, spread by the widened bounds.
+
+    One length stated by three: each bound of 0.05 mm grows by the factor, and its errors are even.
+    """
+    found = fit_statements(
+        [
+            read_statement("pivot-to-spindle", "222.0"),
+            read_statement("effective-length", "239.3"),
+            read_statement("overhang", wrong),
+            read_statement("offset-angle", "23.0"),
+        ]
+    )
+    factor, _ = found.conflict()
+    arms = found.draws(seed=3, count=20_000)
+    centre = found.theta[:2]
+    # least squares of three equal statements of d, L and L - d: the variance of d is 2/3 of one's
+    deviation = factor * 0.05 / math.sqrt(3) * math.sqrt(2 / 3)
+    assert arms[:2].mean(axis=1) == pytest.approx(centre, abs=4 * deviation / math.sqrt(20_000))
+    assert np.std(arms[:2], axis=1) == pytest.approx([deviation] * 2, rel=0.02)
+
+
+def test_the_likeliest_of_several_candidates_is_the_suspect() -> None:
+    """Any of three left out makes the rest agree, but offset and linear offset side with two.
+
+    94.9 mm over the sine of 23.0 degrees is 242.9 mm, and pivot to spindle with overhang 243.0.
+    """
+    found = said(
+        pivot_to_spindle="225.0",
+        effective_length="243.5",
+        overhang="18.0",
+        offset_angle="23.0",
+        linear_offset="94.9",
+    )
+    assert set(found.candidates) == {"pivot-to-spindle", "effective-length", "overhang"}
+    assert found.suspect == "effective-length"
+    assert found.suspect_off == pytest.approx(0.5, abs=0.05)

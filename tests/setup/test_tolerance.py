@@ -16,6 +16,7 @@ from protractor.setup.bounds import SetupBounds
 from protractor.setup.model import (
     CAUSES,
     draw,
+    generator,
     resulting_arms,
     standard_uncertainties,
 )
@@ -192,3 +193,21 @@ def test_too_few_draws_are_refused() -> None:
     """A hundred draws settle nothing."""
     with pytest.raises(InputError, match="1000 to 10000000"):
         tolerance(DECK, draws=100)
+
+
+def test_the_uncertainty_of_the_uncertainty() -> None:
+    """What the draws leave open of a standard deviation, against the jackknife of the same draws.
+
+    B. Efron, 'The Jackknife, the Bootstrap and Other Resampling Plans', SIAM 1982, ch. 3.
+    """
+    count, seed = 5000, 4
+    found = tolerance(DECK, draws=count, seed=seed)
+    d, length, beta = resulting_arms(DECK, draw(SetupBounds(), count, generator(seed)))
+    for one, sample in zip(found.certainties, (length - d, np.degrees(beta)), strict=False):
+        square = (sample - sample.mean()) ** 2
+        # the mean square without each draw in turn
+        rest = (square.sum() - square * count / (count - 1)) / (count - 1)
+        deviations = np.sqrt(rest)
+        wanted = math.sqrt((count - 1) * np.var(deviations))
+        assert one.u_monte_carlo == pytest.approx(np.std(sample), rel=1e-9)
+        assert one.u_monte_carlo_error == pytest.approx(wanted, rel=0.01)

@@ -10,7 +10,7 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.arms.records import record
 from protractor.arms.schemes import SCHEMES
-from protractor.drawing.shapes import Circle, Label, Line, Page, Stroke
+from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
 from protractor.errors import InputError
 from protractor.printing.paper import CLEAR_BOTTOM_MM, CLEAR_SIDE_MM, PAPERS
 from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM, alignment_page
@@ -151,3 +151,19 @@ def test_collisions_can_be_found() -> None:
     found = collisions(page)
     assert len(found) == 4, found  # two labels on each other are told from both sides
     assert "off the paper" in found[0]
+
+
+def test_names_of_the_edges_stand_off_the_groove() -> None:
+    """Of the inner edge toward the spindle, of the outer one away from it, a millimetre beside."""
+    page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), PAPERS["a4"])
+    spindle = page.features["spindle"]
+    grooves = [s for s in page.shapes if isinstance(s, Arc) and s.centre == tuple(spindle)]
+    for name, radius, anchor, beside in (
+        ("inner edge", 60.325, "end", -1.0),
+        ("outer edge", 146.05, "start", 1.0),
+    ):
+        [label] = [s for s in page.shapes if isinstance(s, Label) and s.text == name]
+        [groove] = [arc for arc in grooves if abs(arc.radius_mm - radius) < 1e-9]
+        x, y = groove.at(groove.start_rad)
+        assert label.anchor == anchor
+        assert label.at == pytest.approx((x + beside, y), abs=1e-9)

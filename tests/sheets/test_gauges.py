@@ -169,7 +169,10 @@ def test_kerf_piece_reads_the_kerf(kerf: float) -> None:
     cuts = [s for s in page.shapes if isinstance(s, Line) and s.stroke.layer == "inner cut"]
     low, high = page.features["window"]  # type: ignore[misc]
     swept = shapely.union_all(
-        [shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square") for s in cuts]
+        [
+            shapely.shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square")
+            for s in cuts
+        ]
     )
     window = shapely.box(*low, *high)
     blocks = shapely.get_parts(window.difference(swept))
@@ -337,3 +340,12 @@ def test_bad_input(run: Run, words: tuple[str, ...], said: str) -> None:
     assert (ran.status, ran.out, ran.files) == (2, "", [])
     assert len(ran.err.splitlines()) == 1
     assert said in ran.err
+
+
+def test_nothing_is_engraved_into_the_spindle_hole() -> None:
+    """Ticks, scale and sight line begin outside the hole, where the stock stays."""
+    page = plate_page(align(Deck(pivot_to_spindle_mm=222.0)), Cutting(hole_mm=7.4), "A plate")
+    spindle = shapely.Point(page.features["spindle"])
+    lines = [s for s in page.shapes if isinstance(s, Line)]
+    nearest = min(shapely.LineString([s.start, s.end]).distance(spindle) for s in lines)
+    assert nearest == pytest.approx(7.4 / 2 + 1.5, abs=1e-9)
