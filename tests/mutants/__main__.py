@@ -5,7 +5,8 @@
 Every room in turn gives a fault, chosen by the seed. A first run over the sound copy tells how long
 each test takes and which functions it enters; a fault is then put to the tests that enter its
 function, the quick ones first, and counts as killed when one fails or takes far too long. Tests
-that only start processes of their own enter nothing here.
+that only start processes of their own, or get what a cached function found before, enter nothing
+here: put a survivor in such a function to the suite by hand.
 """
 
 from __future__ import annotations
