@@ -170,7 +170,7 @@ def test_kerf_piece_reads_the_kerf(kerf: float) -> None:
     low, high = page.features["window"]  # type: ignore[misc]
     swept = shapely.union_all(
         [
-            shapely.shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square")
+            shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square")
             for s in cuts
         ]
     )
