@@ -169,10 +169,7 @@ def test_kerf_piece_reads_the_kerf(kerf: float) -> None:
     cuts = [s for s in page.shapes if isinstance(s, Line) and s.stroke.layer == "inner cut"]
     low, high = page.features["window"]  # type: ignore[misc]
     swept = shapely.union_all(
-        [
-            shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square")
-            for s in cuts
-        ]
+        [shapely.LineString([s.start, s.end]).buffer(kerf / 2, cap_style="square") for s in cuts]
     )
     window = shapely.box(*low, *high)
     blocks = shapely.get_parts(window.difference(swept))
