@@ -22,10 +22,19 @@ TRIES = int(os.environ.get("PROTRACTOR_TRIES", "20"))
 """How often a batch is stopped by two signals; 200 and more by hand."""
 
 
+START = """
+import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from protractor.cli import main
+sys.exit(main())
+"""
+"""The program as from a terminal: a shell has interrupts ignored by what it starts behind it."""
+
+
 def protractor(folder: Path, *words: str) -> subprocess.Popen[str]:
     """The program in a process group of its own."""
     return subprocess.Popen(
-        [sys.executable, "-m", "protractor", *words],
+        [sys.executable, "-c", START, *words],
         cwd=folder,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
