@@ -53,7 +53,7 @@ def align(deck: Deck) -> Alignment:
         arm, scheme, terms = best.arm, best.scheme, best.terms
     else:
         _check_closed(deck)
-        arm, scheme = _straight(deck, side) if deck.straight else _closed(deck, side)
+        arm, scheme = _straight(deck, side) if deck.straight else _closed(deck)
     by_length = deck.pivot_to_spindle_mm is None
     check_on_a_deck(arm, by_length)
     length: Held = "effective-length" if by_length else "pivot-to-spindle"
@@ -104,7 +104,7 @@ def without_length(deck: Deck) -> bool:
     return not (deck.exact or deck.straight or any(v is not None for v in (*lengths, *given)))
 
 
-def _closed(deck: Deck, side: Record) -> tuple[Arm, str]:
+def _closed(deck: Deck) -> tuple[Arm, str]:
     """The arm of a scheme's closed form."""
     scheme, _, nulls = chosen_nulls(deck)
     arm = Arm.through_nulls(

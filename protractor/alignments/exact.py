@@ -14,8 +14,8 @@ from protractor.alignments.objective import (
     Span,
     spans_of,
 )
-from protractor.alignments.optimum import Optimum, best_arm, reach_mm
-from protractor.arms.arm import Arm
+from protractor.alignments.optimum import STAYS, Optimum, best_arm, reach_mm
+from protractor.arms.arm import Arm, check_one_length
 from protractor.arms.play import Play
 from protractor.arms.schemes import DEFAULT_SCHEME, OWN_NULLS
 from protractor.errors import InputError
@@ -113,13 +113,7 @@ def _check_asked(deck: Deck) -> None:
 def _check_held(deck: Deck) -> None:
     """Raise `InputError` when what is given is not what is held."""
     held, angle = deck.held, deck.offset_angle_deg
-    if (deck.pivot_to_spindle_mm is None) == (deck.effective_length_mm is None):
-        raise InputError(
-            "pivot-to-spindle",
-            "neither length" if deck.pivot_to_spindle_mm is None else "both lengths",
-            "one of pivot-to-spindle and effective-length",
-            "give the one that stays as it is",
-        )
+    check_one_length(deck.pivot_to_spindle_mm, deck.effective_length_mm, STAYS)
     length = "effective-length" if deck.pivot_to_spindle_mm is None else "pivot-to-spindle"
     if held == "offset-angle" and angle is None:
         raise InputError(

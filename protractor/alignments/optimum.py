@@ -20,10 +20,14 @@ from functools import partial
 from protractor.alignments.equal_peaks import equal_peaks
 from protractor.alignments.norms import Moving, Peak, Rms, first_above
 from protractor.alignments.objective import Objective, Span
-from protractor.arms.arm import Arm
+from protractor.arms.arm import Arm, check_one_length
 from protractor.errors import InputError
 
 Limits = tuple[float, float] | None
+
+STAYS = "give the one that stays as it is"
+"""What to do when not exactly one length is given: it is the one that the optimum leaves alone."""
+
 Path = Callable[[float], tuple[float, float]]
 """Offset angle at a place, and its slope by the place."""
 
@@ -275,15 +279,10 @@ def _checked(
     offset_angle_rad: float | None,
 ) -> Moving:
     """The arm that moves; `InputError` when the question of `best_arm` has no meaning."""
+    check_one_length(pivot_to_spindle_mm, effective_length_mm, STAYS)
     slides = pivot_to_spindle_mm is not None
     fixed = pivot_to_spindle_mm if slides else effective_length_mm
-    if fixed is None or (slides and effective_length_mm is not None):
-        raise InputError(
-            "pivot-to-spindle",
-            "neither length" if fixed is None else "both lengths",
-            "one of pivot-to-spindle and effective-length",
-            "give the one that stays as it is",
-        )
+    assert fixed is not None
     if objective.as_lofgren_a and offset_angle_rad is not None:
         raise InputError(
             "scheme",

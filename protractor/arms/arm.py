@@ -289,14 +289,18 @@ class Arm:
         return np.stack([x, y], axis=-1)
 
 
-def check_one_length(pivot_to_spindle_mm: float | None, effective_length_mm: float | None) -> None:
+def check_one_length(
+    pivot_to_spindle_mm: float | None,
+    effective_length_mm: float | None,
+    remedy: str = "give the one that you measured",
+) -> None:
     """Raise `InputError` unless one of the two lengths is given and the other is not."""
     if (pivot_to_spindle_mm is None) == (effective_length_mm is None):
         raise InputError(
             "pivot-to-spindle",
             "neither length" if pivot_to_spindle_mm is None else "both lengths",
             "one of pivot-to-spindle and effective-length",
-            "give the one that you measured",
+            remedy,
         )
 
 

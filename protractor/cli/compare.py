@@ -16,6 +16,7 @@ from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option
 from protractor.cli.wording import prose, sides, stated
 from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
+from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
 
 FORMATS = (".pdf", ".svg", ".png")
@@ -164,7 +165,7 @@ def command(
 
         curves = curve_page(
             comparison,
-            paper=paper_named(deck.paper or "a4"),
+            paper=paper_named(PAPER.or_default(deck.paper)),
             title=deck.name,
             by_time=x_axis == "time",
             minutes=side_minutes,

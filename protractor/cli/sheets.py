@@ -21,6 +21,7 @@ from protractor.inputs.declaration import Input, declared, take_all
 from protractor.output.formats import ENDINGS, format_of, page_bytes
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
 from protractor.output.style import Style, read_colours
+from protractor.printing.inputs import PAPER
 from protractor.printing.paper import Paper, place_on_paper
 from protractor.printing.paper import paper as paper_named
 
@@ -117,7 +118,7 @@ class OnPaper:
     @classmethod
     def of(cls, deck: Deck, profile_file: Path | None) -> OnPaper:
         """The paper and printer that a deck asks for; raises `InputError` for unknown ones."""
-        paper = paper_named(deck.paper or "a4", deck.clear_margin_mm)
+        paper = paper_named(PAPER.or_default(deck.paper), deck.clear_margin_mm)
         if deck.printer is None:
             return cls(paper=paper)
         return cls(paper=paper, correction=profile_of(deck.printer, paper, profile_file).correction)

@@ -137,5 +137,5 @@ def bounds_of_printer(bounds: SetupBounds, deck: Deck, profile_file: Path | None
             "a bound, or a printer whose profile gives it",
             "leave out one of the two",
         )
-    profile = profile_of(str(deck.printer), paper_named(deck.paper or "a4"), profile_file)
+    profile = profile_of(str(deck.printer), paper_named(PAPER.or_default(deck.paper)), profile_file)
     return replace(bounds, print_scale_percent=profile.fit.scale_bound_percent)
