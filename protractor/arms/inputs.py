@@ -20,15 +20,22 @@ from protractor.arms.records import (
     RECORD_PRESETS,
     RECORD_SHORT_NAMES,
     RECORDED_RADIUS_RANGE_MM,
+    RECORDS_ALSO_CALLED,
     SPEED_RANGE_RPM,
     SPEEDS_RPM,
+    UNCLEAR_RECORDS,
     Record,
     record,
 )
-from protractor.arms.schemes import DEFAULT_SCHEME, SCHEME_NAMES
+from protractor.arms.schemes import (
+    DEFAULT_SCHEME,
+    SCHEME_NAMES,
+    SCHEMES_ALSO_CALLED,
+    UNCLEAR_SCHEMES,
+)
 from protractor.errors import InputError, shown
 from protractor.inputs.declaration import Input
-from protractor.inputs.quantities import near, read_quantity
+from protractor.inputs.quantities import NONE_NEAR, read_quantity
 
 PIVOT_TO_SPINDLE = Input(
     name="pivot-to-spindle",
@@ -90,6 +97,8 @@ SCHEME = Input(
     name="scheme",
     kind="choice",
     choices=SCHEME_NAMES,
+    means=SCHEMES_ALSO_CALLED,
+    asks=UNCLEAR_SCHEMES,
     default=DEFAULT_SCHEME,
     help="Alignment scheme.",
 )
@@ -98,6 +107,8 @@ RECORD = Input(
     kind="choice",
     choices=tuple(RECORD_PRESETS),
     also=tuple(RECORD_SHORT_NAMES),
+    means=RECORDS_ALSO_CALLED,
+    asks=UNCLEAR_RECORDS,
     default="12",
     takes=Record,
     help="Recorded area by standard.",
@@ -194,8 +205,8 @@ def _read_played(asked: Input, text: str, given: str) -> tuple[Record, float]:
         raise asked.refuse(given)
     what, at, speed = what.partition("@")
     rpm = RPM.read(speed) if at else None
-    name = what.strip().lower()
-    if name in RECORD_PRESETS or name in RECORD_SHORT_NAMES:
+    name = RECORD.meant(what)
+    if name is not None:
         return record(name, rpm=rpm), share[0] / 100
     for separator in re.finditer(r"\.\.|-", what):
         ends = what[: separator.start()], what[separator.end() :]
@@ -203,9 +214,10 @@ def _read_played(asked: Input, text: str, given: str) -> tuple[Record, float]:
             inner, outer = INNER_RADIUS.read(ends[0]), OUTER_RADIUS.read(ends[1])
             own = record(inner_radius_mm=inner, outer_radius_mm=outer, rpm=rpm)
             return own, share[0] / 100
-    meant = near(name, (*RECORD_SHORT_NAMES, *RECORD_PRESETS))
-    remedy = meant if "did you mean" in meant else "name 12, 10, 7 or radii, as in 58-146:30"
-    raise asked.refuse(given, remedy)
+    hint = RECORD.hint(what)
+    if hint == NONE_NEAR:
+        hint = "name 12, 10, 7 or radii, as in 58-146:30"
+    raise asked.refuse(given, hint)
 
 
 def written_play(side: Record, share: float) -> str:

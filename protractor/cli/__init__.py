@@ -50,10 +50,10 @@ class Group(click.Group):
         name, known = args[0], self.list_commands(ctx)
         if name in known or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        from protractor.inputs.quantities import near
+        from protractor.inputs.quantities import NONE_NEAR, near
 
         meant = near(name, known)
-        meant = meant if "did you mean" in meant else f"name one of {', '.join(known)}."
+        meant = f"name one of {', '.join(known)}." if meant == NONE_NEAR else meant
         raise click.UsageError(f"No such command '{shown(name)}': {meant}", ctx)
 
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from protractor.inputs.declaration import Input
-from protractor.inputs.quantities import near
 from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
 
 
 def _read_paper(asked: Input, text: str) -> str:
     """A paper's name, or a size of the user's own in the form that `paper` takes."""
-    word = text.strip().lower().replace("×", "x")
+    word = asked.meant(text) or text.strip().lower().replace("×", "x")
     if word not in PAPERS and not any(c.isdigit() for c in word.partition("x")[2]):
-        raise asked.refuse(text, near(word, PAPERS))
+        raise asked.refuse(text, asked.hint(word))
     return paper(word).name
 
 
@@ -22,6 +21,7 @@ PAPER = Input(
     allows=PAPERS_ALLOWED,
     reads=_read_paper,
     choices=tuple(PAPERS),
+    means={"us letter": "letter", "us legal": "legal", "ledger": "tabloid", "din a4": "a4"},
     default="a4",
     help="Paper to print on.",
 )
