@@ -189,8 +189,11 @@ def _stop_at_once(signum: int, frame: FrameType | None) -> NoReturn:
 
 
 def _complain(text: str, command: str = "") -> int:
+    """Says what is wrong; the exit status of what the user can correct."""
+    from protractor.cli.saying import tell
+
     with suppress(OSError):  # the exit status says it too
-        click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
+        tell(f"protractor{command}: {text}")
     return 2
 
 

@@ -13,6 +13,7 @@ from protractor.alignments.comparison import Comparison, compare
 from protractor.alignments.deck import Deck
 from protractor.arms.inputs import SCHEME
 from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
+from protractor.cli.saying import note, write_file
 from protractor.cli.wording import prose, sides, stated
 from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
@@ -155,13 +156,12 @@ def command(
     All schemes, or those named (repeat --scheme); with --exact each as the true optimum for this
     arm. Give --now-overhang and --now-offset to see the present setting beside them.
     """
-    _check(as_json, as_csv, output, force)
+    _check(as_json, as_csv, output)
     comparison = compare(
         deck, scheme, now_overhang_mm=now_overhang, now_offset_angle_deg=now_offset
     )
     if output is not None:
         from protractor.curves.page import curve_page
-        from protractor.files import write_whole
 
         curves = curve_page(
             comparison,
@@ -171,9 +171,9 @@ def command(
             minutes=side_minutes,
         )
         data = curves.file_bytes(output.suffix.lower().lstrip("."))
-        write_whole(output, data, force=force)
+        write_file(output, data, force=force)
     for name, reason in comparison.left_out:
-        click.echo(f"protractor: note: {name} is left out: {reason.line('--')}", err=True)
+        note(f"{name} is left out: {reason.line('--')}")
     if as_json:
         print_json(comparison.as_list())
     elif as_csv:
@@ -184,7 +184,7 @@ def command(
             click.echo(f"\n{output}")
 
 
-def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> None:
+def _check(as_json: bool, as_csv: bool, output: Path | None) -> None:
     """Raise `InputError` for what can be refused before any work is done."""
     if as_json and as_csv:
         raise InputError("csv", "`csv` and `json`", "one of the two", "leave out one")
@@ -196,4 +196,4 @@ def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> Non
         )
     from protractor.files import refuse
 
-    refuse(output, force)
+    refuse(output, True)
