@@ -34,11 +34,12 @@ from protractor.arms.schemes import (
     UNCLEAR_SCHEMES,
 )
 from protractor.errors import InputError, shown
-from protractor.inputs.declaration import Input
+from protractor.inputs.declaration import ESSENTIALS, Input
 from protractor.inputs.quantities import NONE_NEAR, read_quantity
 
 PIVOT_TO_SPINDLE = Input(
     name="pivot-to-spindle",
+    group=ESSENTIALS,
     kind="length",
     unit="mm",
     low=PIVOT_TO_SPINDLE_RANGE_MM[0],
@@ -84,6 +85,7 @@ LINEAR_OFFSET = Input(
 )
 NULL_RADII = Input(
     name="null-radii",
+    group="Alignment",
     kind="length",
     unit="mm",
     low=RECORDED_RADIUS_RANGE_MM[0],
@@ -95,15 +97,17 @@ NULL_RADII = Input(
 NULL_AT = replace(NULL_RADII, name="null-at", count=1, help="Radius of a null.")
 SCHEME = Input(
     name="scheme",
+    group=ESSENTIALS,
     kind="choice",
     choices=SCHEME_NAMES,
     means=SCHEMES_ALSO_CALLED,
     asks=UNCLEAR_SCHEMES,
     default=DEFAULT_SCHEME,
-    help="Alignment scheme.",
+    help="Alignment scheme; lofgren-a is also called Baerwald.",
 )
 RECORD = Input(
     name="record",
+    group="Record",
     kind="choice",
     choices=tuple(RECORD_PRESETS),
     also=tuple(RECORD_SHORT_NAMES),
@@ -111,10 +115,11 @@ RECORD = Input(
     asks=UNCLEAR_RECORDS,
     default="12",
     takes=Record,
-    help="Recorded area by standard.",
+    help="Recorded area by standard; IEC, RIAA, LP, 12in and 7in are understood too.",
 )
 INNER_RADIUS = Input(
     name="inner-radius",
+    group="Record",
     kind="length",
     unit="mm",
     low=RECORDED_RADIUS_RANGE_MM[0],
@@ -139,6 +144,7 @@ def _read_speed(asked: Input, text: str) -> float:
 
 RPM = Input(
     name="rpm",
+    group="Record",
     kind="number",
     unit="rpm",
     low=SPEED_RANGE_RPM[0],
@@ -150,6 +156,7 @@ RPM = Input(
 )
 VELOCITY = Input(
     name="velocity",
+    group="Distortion",
     kind="number",
     unit="cm/s",
     low=VELOCITY_RANGE_CM_S[0],
@@ -160,6 +167,7 @@ VELOCITY = Input(
 )
 VELOCITY_IS = Input(
     name="velocity-is",
+    group="Distortion",
     kind="choice",
     choices=("peak", "rms"),
     default="peak",
@@ -167,6 +175,7 @@ VELOCITY_IS = Input(
 )
 SIGNAL = Input(
     name="signal",
+    group="Distortion",
     kind="number",
     unit="Hz",
     low=SIGNAL_RANGE_HZ[0],
@@ -176,6 +185,7 @@ SIGNAL = Input(
 )
 REPLAY_SLOPE = Input(
     name="replay-slope",
+    group="Distortion",
     kind="number",
     unit="dB/octave",
     low=SLOPE_RANGE_DB_OCTAVE[0],
@@ -236,6 +246,7 @@ def written_play(side: Record, share: float) -> str:
 
 PLAY = Input(
     name="play",
+    group="Record",
     kind="form",
     metavar="RECORD:SHARE",
     many=True,

@@ -18,6 +18,7 @@ gc.set_threshold(50_000)  # before anything large is loaded: starting up makes n
 import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
+from protractor.cli.help import Command  # noqa: E402
 from protractor.errors import InputError, inert, shown  # noqa: E402
 
 if TYPE_CHECKING:
@@ -43,6 +44,8 @@ COMMANDS = {
 
 class Group(click.Group):
     """A group that answers a mistyped command with the nearest one."""
+
+    command_class = Command
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -12,6 +12,7 @@ from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.comparison import Comparison, compare
 from protractor.alignments.deck import Deck
 from protractor.arms.inputs import SCHEME
+from protractor.cli.help import Command, Option
 from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
 from protractor.cli.saying import note, write_file
 from protractor.cli.wording import prose, sides, stated
@@ -21,7 +22,9 @@ from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
 
 FORMATS = (".pdf", ".svg", ".png")
-SCHEMES_INPUT = replace(SCHEME, default=None, many=True, help="Repeat it for several; default all.")
+SCHEMES_INPUT = replace(
+    SCHEME, default=None, many=True, help="A scheme; repeat it for several. Default all."
+)
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -122,7 +125,7 @@ def table(comparison: Comparison) -> str:
     )
 
 
-@click.command("compare")
+@click.command("compare", cls=Command)
 @asks_deck(*(name for name in ALIGNED if name != "scheme"), "paper", "name")
 @option(SCHEMES_INPUT)
 @option(NOW_OVERHANG)
@@ -132,6 +135,8 @@ def table(comparison: Comparison) -> str:
 @click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="Curves",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Draw the curves to a file: .pdf, .svg or .png.",
@@ -151,10 +156,13 @@ def command(
     as_csv: bool,
     as_json: bool,
 ) -> None:
-    """Compare the alignment schemes on one deck: table, JSON, CSV or curves.
+    """Show what each alignment scheme costs on one deck: a table, or a page of curves.
 
-    All schemes, or those named (repeat --scheme); with --exact each as the true optimum for this
-    arm. Give --now-overhang and --now-offset to see the present setting beside them.
+    Give --now-overhang and --now-offset to see beside them how the deck is set up now. All curves
+    run along one axis at the foot of the page, the radius in mm; minutes of the side are below it.
+
+    \b
+    Example: protractor compare --pivot-to-spindle 222 -o curves.pdf
     """
     _check(as_json, as_csv, output)
     comparison = compare(

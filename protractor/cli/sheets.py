@@ -12,6 +12,7 @@ import click
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
+from protractor.cli.help import Option
 from protractor.cli.options import Function, filled, print_json
 from protractor.cli.saying import note, write_file
 from protractor.drawing.shapes import Page
@@ -34,6 +35,8 @@ DEFAULT_FOLDER = Path("templates_out")
 
 profile_file_option = click.option(
     "--profile-file",
+    cls=Option,
+    group="Sheet",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of printer profiles, in place of the one in your configuration folder.",
@@ -41,6 +44,8 @@ profile_file_option = click.option(
 output_option = click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File to write; its ending says the format. Default: a name that says what is on the "

@@ -30,6 +30,9 @@ from protractor.inputs.quantities import (
 LARGEST_NUMBER = 1e12
 """Numbers that are as large are no dimension of a deck."""
 
+ESSENTIALS = "Essentials"
+"""The group of inputs that most users need and no others."""
+
 YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 _BREAKS = re.compile(r"[\t\r\n]+")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from protractor.inputs.declaration import Input
+from protractor.inputs.declaration import ESSENTIALS, Input
 from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
 
 
@@ -16,6 +16,7 @@ def _read_paper(asked: Input, text: str) -> str:
 
 PAPER = Input(
     name="paper",
+    group=ESSENTIALS,
     kind="word",
     metavar="PAPER",
     allows=PAPERS_ALLOWED,
@@ -27,6 +28,7 @@ PAPER = Input(
 )
 CLEAR_MARGIN = Input(
     name="clear-margin",
+    group="Sheet",
     kind="length",
     unit="mm",
     low=CLEAR_RANGE_MM[0],
@@ -36,7 +38,9 @@ CLEAR_MARGIN = Input(
 )
 PRINTER = Input(
     name="printer",
+    group=ESSENTIALS,
     kind="text",
     longest=40,
+    metavar="NAME",
     help="Correct the sheet for a printer that you recorded; it is true on that printer alone.",
 )
