@@ -34,6 +34,7 @@ COMMANDS = {
     "fit": "Does a cartridge suit arm and phono stage: level, load, balance, resonance.",
     "gauge": "Gauges: pivot to spindle, a plate for the cutter, kerf, an arm board.",
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
+    "print": "A sheet to the system's printer at 100 %, whatever its queue is set to.",
     "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",
     "decks": "Files of decks: check, list, add, export.",
     "batch": "All sheets of all decks of a file, in one go.",

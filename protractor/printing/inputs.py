@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from protractor.inputs.declaration import ESSENTIALS, Input
 from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
+from protractor.printing.queues import check_queue
 
 
 def _read_paper(asked: Input, text: str) -> str:
@@ -35,6 +36,14 @@ CLEAR_MARGIN = Input(
     high=CLEAR_RANGE_MM[1],
     help="What your printer leaves white at each edge, in place of 10 mm and 15 mm below.",
     remedy="give what your printer leaves white at the edges",
+)
+QUEUE = Input(
+    name="queue",
+    kind="word",
+    metavar="NAME",
+    allows="the name of a print queue",
+    reads=lambda _, text: check_queue(text.strip()),
+    help="Print queue of the system, as `lpstat -e` names it.",
 )
 PRINTER = Input(
     name="printer",
