@@ -1,7 +1,7 @@
 """A print system for tests: a private CUPS scheduler with a queue that prints into a file.
 
 It has folders, a port and a log of its own, and stops with the test. The queue is set, as an
-owner's may be, to fit every sheet to the page and to print on both sides.
+owner's may be, to fit every sheet to the page, to mirror it and to print on both sides.
 """
 
 from __future__ import annotations
@@ -74,6 +74,7 @@ Shared No
 Option print-scaling fit
 Option fit-to-page true
 Option fitplot true
+Option mirror true
 </Printer>
 """
 

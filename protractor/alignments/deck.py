@@ -82,15 +82,15 @@ class Deck:
             group="Exact optimum",
             kind="choice",
             choices=HELD,
-            help="What stays as given while `exact` moves the rest; default the length that is "
-            "given. offset-angle: the angle stays besides, and only the other length moves.",
+            help="What stays fixed while `exact` moves the rest; by default the length that you "
+            "give. With offset-angle that angle stays fixed too, and only the other length moves.",
         )
     )
     offset_angle_deg: float | None = declared(
         replace(
             inputs.OFFSET_ANGLE,
             group="Exact optimum",
-            help="Offset angle that is held (held offset-angle); 0 for a straight arm.",
+            help="Offset angle to keep, with `held` offset-angle; 0 for a straight arm.",
         )
     )
     overhang_range_mm: tuple[float, float] | None = declared(
@@ -149,9 +149,9 @@ class Deck:
             low=-10.0,
             high=10.0,
             default="0",
-            help="How far the stylus stands askew in its cartridge: clockwise of the body, seen "
-            "from above, is positive.",
-            remedy="a stylus further askew belongs back to its maker",
+            help="How far the stylus is turned in its cartridge; clockwise, seen from above, is "
+            "positive.",
+            remedy="a stylus turned further than that should go back to its maker",
         )
     )
     pivot_height_mm: float | None = declared(

@@ -33,7 +33,7 @@ Orientation = Literal["portrait", "landscape"]
 ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
 """How the sheet runs through the printer: short edge first, or long edge first."""
 
-HEADING = "# Printers that protractor has been told about. Written whole; comments are not kept.\n"
+HEADING = "# Printers that protractor knows. Written whole; comments are not kept.\n"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +142,7 @@ def _damaged(path: Path, what: str) -> InputError:
         "profile-file",
         path,
         "a profile file that protractor wrote",
-        f"left as it is: {what}; mend it by hand, move it away, or name another `profile-file`",
+        f"left as it is: {what}; correct it by hand, move it away, or name another `profile-file`",
     )
 
 

@@ -44,7 +44,7 @@ def check_queue(name: str) -> str:
     fits = 0 < len(name) <= LONGEST_QUEUE and name.isprintable() and not set(name) & set(" #?'\"")
     if not fits or name.startswith("-"):
         allowed = f"1 to {LONGEST_QUEUE} printable characters without blanks"
-        raise InputError("queue", name, allowed, "name it as `lpstat -e` does")
+        raise InputError("queue", name, allowed, "lpstat -e lists them")
     return name
 
 
@@ -109,10 +109,18 @@ def medium_of(paper: Paper, queue: str, media: Sequence[str]) -> str:
 def print_command(file: Path, queue: str, medium: str) -> list[str]:
     """The words that send a sheet unscaled, on its own medium, a page a sheet, on one side.
 
-    The defaults of the queue and of the user, such as fit to page, do not count.
+    Each setting is named because the queue or the user may have another default for it. Which way
+    up the page lies is left to the system.
     """
-    settings = ("print-scaling=none", f"media={medium}", "sides=one-sided", "number-up=1")
-    options = [word for setting in settings for word in ("-o", setting)]
+    settings = {
+        "print-scaling": "none",
+        "media": medium,
+        "sides": "one-sided",
+        "number-up": "1",
+        "mirror": "false",
+        "page-border": "none",
+    }
+    options = [word for name, value in settings.items() for word in ("-o", f"{name}={value}")]
     return ["lp", "-d", queue, *options, os.path.abspath(file)]
 
 

@@ -81,7 +81,8 @@ def test_a_sheet_is_sent_as_it_is(run: Run, system: Path, file: str, medium: str
     *words, name, locale = Path("sent").read_text().splitlines()
     assert words == [
         *("-d", "attic", "-o", "print-scaling=none", "-o", f"media={medium}"),
-        *("-o", "sides=one-sided", "-o", "number-up=1"),
+        *("-o", "sides=one-sided", "-o", "number-up=1", "-o", "mirror=false"),
+        *("-o", "page-border=none"),
     ]
     assert (Path(name), locale) == (Path.cwd() / file, "C")
     Path("sent").unlink()
