@@ -322,6 +322,23 @@ def list_profiles(profile_file: Path | None, as_json: bool) -> None:
         )
 
 
+@command.command("queue", short_help="Say which print queue leads to a printer.")
+@name_argument
+@click.argument("queue", type=Reads(inputs.QUEUE), metavar="QUEUE")
+@profile_file_option
+def queue_of_printer(name: str, queue: str, profile_file: Path | None) -> None:
+    """Say which print queue of the system leads to a recorded printer.
+
+    `protractor print` then sends there what was corrected for that printer, and sends it nowhere
+    else.
+    """
+    from protractor.printing.profiles import set_queue
+
+    profiles = set_queue(profile_path(profile_file), name, queue)
+    papers = ", ".join(profile.paper for profile in profiles)
+    click.echo(f"{profiles[0].name} ({papers}) is printed through queue {queue}")
+
+
 @command.command("forget")
 @with_paper
 def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:

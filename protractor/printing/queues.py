@@ -63,14 +63,17 @@ def usual_queue(known: Sequence[str]) -> str | None:
     return known[0] if len(known) == 1 else None
 
 
-def choose_queue(named: str | None) -> str:
-    """The queue that was named, else the usual one; raises `InputError` when there is none."""
+def choose_queue(named: str | None, remedy: str = "name one of these") -> str:
+    """The queue that was named, else the usual one.
+
+    Raises `InputError`, with the `remedy` for one that was named, when there is none.
+    """
     known = queues()
     if not known:
         raise InputError("queue", "none", "a queue of the system", f"set one up, or {BY_HAND}")
     queue = named or usual_queue(known)
     if queue is None or (named and named.partition("/")[0] not in known):
-        raise InputError("queue", named or "none", ", ".join(known), "name one of these")
+        raise InputError("queue", named or "none", ", ".join(known), remedy)
     return queue
 
 
