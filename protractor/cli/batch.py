@@ -13,6 +13,7 @@ from protractor.bench.deck_file import read_decks
 from protractor.bench.decks import deck_stem
 from protractor.bench.inputs import PROCESSES, SHEET
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
+from protractor.cli.help import Command
 from protractor.cli.options import filled, force_option, json_option, option, print_json
 from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
 from protractor.files import make_folder
@@ -27,7 +28,7 @@ FAILED = 1
 """Exit status when some decks failed and the rest is written."""
 
 
-@click.command("batch")
+@click.command("batch", cls=Command)
 @decks_argument
 @option(SHEET)
 @option(SEVERAL_FORMATS)

@@ -33,6 +33,7 @@ from protractor.cli.sheets import (
 )
 from protractor.errors import InputError, named
 from protractor.files import file_stem
+from protractor.inputs.declaration import ESSENTIALS
 from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
 
@@ -63,17 +64,16 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(reading_inputs.NOMINAL_INPUTS[line])(function)
+        function = option(reading_inputs.NOMINAL_INPUTS[line], "Readings")(function)
     for line in reversed(LINES):
-        function = option(reading_inputs.LINE_INPUTS[line])(function)
+        function = option(reading_inputs.LINE_INPUTS[line], ESSENTIALS)(function)
     for declared in (
         reading_inputs.ACCURACY,
         reading_inputs.READING_UNCERTAINTY,
         reading_inputs.MARKS,
-        reading_inputs.INSTRUMENT,
     ):
-        function = option(declared)(function)
-    return function
+        function = option(declared, "Readings")(function)
+    return option(reading_inputs.INSTRUMENT, ESSENTIALS)(function)
 
 
 def readings_of(
@@ -203,10 +203,10 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(reading_inputs.TRAY)
-@option(reading_inputs.ORIENTATION)
-@option(reading_inputs.DATE)
-@option(inputs.QUEUE)
+@option(reading_inputs.TRAY, "Printer")
+@option(reading_inputs.ORIENTATION, "Printer")
+@option(reading_inputs.DATE, "Printer")
+@option(inputs.QUEUE, "Printer")
 @click.option(
     "--dialog-checked",
     is_flag=True,

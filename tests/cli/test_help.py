@@ -61,10 +61,11 @@ def test_every_option_comes_once_under_a_heading(run: Run, words: str) -> None:
     assert ESSENTIALS not in shown[1:]
 
 
-def test_an_option_without_a_group_needs_no_heading() -> None:
-    """A command with a few options shows them as ever."""
-    command = Grouped("x", params=[click.Option(["--one"], help="One.")])
-    assert "\nOptions:\n  --one" in command.get_help(click.Context(command))
+@pytest.mark.parametrize("words", ["printer queue", "printer sheet", "print"])
+def test_a_few_options_need_no_headings(run: Run, words: str) -> None:
+    """A command with a few options shows them under one heading, and its arguments above."""
+    help = run(*words.split(), "--help").out
+    assert headings(help) == ["Options"]
 
 
 def test_compare_says_where_its_axis_is(run: Run) -> None:
