@@ -10,6 +10,7 @@ import click
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, print_json
 from protractor.setup.correction import Correction, report
 from protractor.setup.inputs import Seen
@@ -126,7 +127,7 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     return "\n".join(lines)
 
 
-@click.command("correct")
+@click.command("correct", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", "pivot_height_mm")
 @filled(Seen)
 @click.option(

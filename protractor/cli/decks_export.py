@@ -9,8 +9,9 @@ import click
 from protractor.bench.deck_file import decks_text, read_decks
 from protractor.cli.deck_options import decks_argument, tell_faults
 from protractor.cli.options import force_option
+from protractor.cli.saying import write_file
 from protractor.errors import InputError
-from protractor.files import refuse, write_whole
+from protractor.files import refuse
 
 
 @click.command("export")
@@ -32,12 +33,12 @@ def command(decks: Path, output: Path, semicolons: bool, force: bool) -> None:
 
     A file with faults is not exported, so that no deck is lost on the way.
     """
-    refuse(output, force)
+    refuse(output, True)
     found = read_decks(decks)
     if found.faults:
         tell_faults(decks, found.faults)
         count = len(found.faults)
         raise InputError("DECKS", f"{decks} with {count} faults", "a file without", "mend it first")
     text = decks_text(output, found.decks, semicolons=semicolons)
-    write_whole(output, text.encode("utf-8"), force=force)
+    write_file(output, text.encode("utf-8"), force=force)
     click.echo(f"{output}: {len(found.decks)} decks")
