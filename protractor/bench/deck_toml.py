@@ -3,104 +3,42 @@
 from __future__ import annotations
 
 import json
-import re
-import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_entries import Entry, given_fields, unusable
-from protractor.bench.decks import field_name
-from protractor.errors import shown
+from protractor.errors import InputError, shown
 from protractor.inputs.quantities import near
-
-MOST_DOTS = 9
-"""Dots in a name of a TOML file. None of ours has any, and the library's time and memory grow with
-the square of their number."""
-
-_LONG_STRINGS = re.compile(
-    r"""(?P<long>\"\"\"[^\\]*?(?:\\.[^\\]*?)*?\"{3,5}|'''.*?'{3,5})
-    |"[^"\\\n]*(?:\\.[^"\\\n]*)*"|'[^'\n]*'|\#[^\n]*""",
-    re.DOTALL | re.VERBOSE,
-)
-_HEADER = re.compile(r"\s*\[\[\s*[\"']?deck[\"']?\s*\]\]")
-_KEY = re.compile(r"\s*(?:\"([^\"\n]*)\"|'([^'\n]*)'|([A-Za-z0-9_-]+))\s*[=.]")
-
-
-_DOTS = re.compile(rf"(?:\.[ \t]*[A-Za-z0-9_-]+[ \t]*){{{MOST_DOTS}}}")
-_DIGITS = re.compile(r"[0-9_]{1000,}")
-
-
-def _fewer_digits(text: str) -> str:
-    """The text with numbers of thousands of digits cut to a length that the language reads.
-
-    They are faults all the same, but of their field alone.
-    """
-    if not _DIGITS.search(text):
-        return text
-
-    def cut(match: re.Match[str]) -> str:
-        return match[0] if match["digits"] is None else "9" * 1000
-
-    return re.sub(f"{_LONG_STRINGS.pattern}|(?P<digits>{_DIGITS.pattern})", cut, text, flags=re.X)
+from protractor.inputs.toml_file import TomlFile, field_name, read_toml
 
 
 def toml_entries(path: Path, text: str) -> list[Entry]:
     """The decks of a TOML file as written; raises `InputError` when it is not sound TOML."""
-    text = text.replace("\r\n", "\n")
-    hollow = _LONG_STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
-    if dots := _DOTS.search(hollow):
-        line = hollow.count("\n", 0, dots.start()) + 1
-        got = f"line {line}: a name with many dots"
-        raise unusable(path, got, "names of fields, without dots", "write name = value")
-    try:
-        data = tomllib.loads(_fewer_digits(text))
-    except (ValueError, RecursionError) as error:
-        reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
-        place = re.search(r"\(at ([^()]*)\)$", reason)
-        got = place[1] if place else "no sound TOML"
-        remedy = f"mend it there: {shown(reason.partition(' (at ')[0], 100)}"
-        raise unusable(path, got, "TOML with one [[deck]] a deck", remedy) from error
-    odd = next((key for key in data if key != "deck"), None)
+
+    def refused(got: str, allowed: str, remedy: str) -> InputError:
+        return unusable(path, got, allowed, remedy)
+
+    file = read_toml(text, refused, "TOML with one [[deck]] a deck")
+    odd = next((key for key in file.tables if key != "deck"), None)
     if odd is not None:
-        line = _place_of_keys(text)[1].get(odd, 1)
-        got = f"line {line}: {shown(odd, 30)}"
+        got = f"line {file.line((odd,))}: {shown(odd, 30)}"
         raise unusable(path, got, "nothing but [[deck]]", near(odd, ["deck"]))
-    tables = data.get("deck", [])
+    tables = file.tables.get("deck", [])
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        raise unusable(path, "deck is no table", "[[deck]] over each", "mend it")
-    found, top = _place_of_keys(text)
-
-    def entry(at: int, table: dict[str, Any]) -> Entry:
-        line, keys = found[at] if at < len(found) else (top.get("deck", 1), {})
-
-        def line_of(field: str) -> int:
-            return keys.get(field, keys.get(field_name(field), line))
-
-        return Entry(line=line, fields=table, line_of=line_of)
-
-    return [entry(at, table) for at, table in enumerate(tables)]
+        raise unusable(path, "deck is no table", "[[deck]] over each", "write [[deck]]")
+    return [_entry(file, at, table) for at, table in enumerate(tables)]
 
 
-def _place_of_keys(text: str) -> tuple[list[tuple[int, dict[str, int]]], dict[str, int]]:
-    """Where each [[deck]] and its keys stand, and the keys before the first, in sound TOML."""
+def _entry(file: TomlFile, at: int, table: dict[str, Any]) -> Entry:
+    """A deck as written, its fields found by their own names or by those that are declared."""
+    written = {field_name(key): key for key in reversed(table)}
 
-    def hollow(match: re.Match[str]) -> str:
-        return '""' + "\n" * match[0].count("\n") if match["long"] else match[0]
+    def line_of(field: str) -> int:
+        return file.line(("deck", at, field if field in table else written.get(field, field)))
 
-    decks: list[tuple[int, dict[str, int]]] = []
-    top: dict[str, int] = {}
-    keys = top
-    for line, content in enumerate(_LONG_STRINGS.sub(hollow, text).split("\n"), start=1):
-        if _HEADER.match(content):
-            keys = {}
-            decks.append((line, keys))
-        elif match := _KEY.match(content):
-            name = next(group for group in match.groups() if group is not None)
-            keys.setdefault(name, line)
-            keys.setdefault(field_name(name), line)
-    return decks, top
+    return Entry(line=file.line(("deck", at)), fields=table, line_of=line_of)
 
 
 def toml_text(decks: Iterable[Deck]) -> str:

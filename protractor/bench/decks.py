@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -14,6 +13,7 @@ from protractor.errors import InputError
 from protractor.files import LONGEST_STEM, file_stem
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
+from protractor.inputs.toml_file import field_name
 from protractor.setup.statements import STATED, read_statement
 
 STATEMENTS = (
@@ -39,11 +39,6 @@ def _fields(kind: Any) -> dict[str, Input]:
 
 
 FIELDS = fields_of()
-
-
-def field_name(key: str) -> str:
-    """A field's name as `FIELDS` has it, from how a file writes it."""
-    return re.sub(r"[\s_-]+", "-", key.strip().lower())
 
 
 def read_deck(

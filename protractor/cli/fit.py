@@ -5,7 +5,6 @@ from __future__ import annotations
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import Any
 
 import click
 
@@ -16,10 +15,9 @@ from protractor.fit.answer import Answer
 from protractor.fit.cartridge import Cartridge
 from protractor.fit.interval import rounded
 from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.sheet_file import Given, SheetFile, read_sheets
+from protractor.fit.sheet_file import NO_SHEETS, given_of, read_sheets
 from protractor.fit.stage import PLAIN_NAME, Stage
 from protractor.fit.tonearm import Tonearm
-from protractor.inputs.declaration import inputs_of
 
 HEADINGS = {
     "level": "Level",
@@ -28,8 +26,6 @@ HEADINGS = {
     "resonance": "Resonance",
     "side": "Along the side",
 }
-
-NO_SHEETS = SheetFile(cartridge={}, arm={}, stages=())
 
 
 def table(answers: list[Answer]) -> str:
@@ -83,27 +79,6 @@ def _indented(text: str, first: int, later: int) -> list[str]:
     )
 
 
-def _given(sheet: Any) -> Given:
-    """What options gave of a data sheet, by attribute."""
-    kind: Any = type(sheet)
-    values = {attribute: getattr(sheet, attribute) for attribute in inputs_of(kind)}
-    return {each: value for each, value in values.items() if value not in (None, (), PLAIN_NAME)}
-
-
-def _stages(sheets: SheetFile, given: Given) -> list[Given]:
-    """The inputs of the stage; options go to the one there is."""
-    if given and len(sheets.stages) > 1:
-        raise InputError(
-            inputs_of(Stage)[next(iter(given))].name,
-            f"an option beside {len(sheets.stages)} stages in the file",
-            "options for a file of up to one stage",
-            "write it into the [[stage]] that it belongs to",
-        )
-    first = sheets.stages[0] if sheets.stages else {}
-    merged = {**first, **given}
-    return list(sheets.stages) if len(sheets.stages) > 1 else [merged] if merged else []
-
-
 @click.command("fit")
 @click.option(
     "--file",
@@ -126,11 +101,9 @@ def command(
     a file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
     """
-    sheets = read_sheets(file) if file else NO_SHEETS
-    of_cartridge = {**sheets.cartridge, **_given(cartridge)}
-    of_arm = {**sheets.arm, **_given(arm)}
-    of_stages = _stages(sheets, _given(stage))
-    if not (of_cartridge or of_arm or of_stages):
+    read = read_sheets(file) if file else NO_SHEETS
+    sheets = read.overridden(given_of(cartridge), given_of(arm), given_of(stage))
+    if not sheets:
         raise InputError(
             "file",
             "no figure",
@@ -139,18 +112,16 @@ def command(
         )
     side = deck.side
     answers = fit(
-        Cartridge(**of_cartridge),
-        Tonearm(**of_arm),
-        [Stage(**of_stage) for of_stage in of_stages],
+        *sheets.built(),
         radii_mm=(side.inner_radius_mm, side.outer_radius_mm),
         rpm=side.rpm,
     )
     answer(
         as_json,
         lambda: {
-            "cartridge": of_cartridge,
-            "arm": of_arm,
-            "stages": of_stages,
+            "cartridge": sheets.cartridge,
+            "arm": sheets.arm,
+            "stages": list(sheets.stages),
             "record": side.as_dict(),
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
