@@ -9,7 +9,8 @@ from textwrap import wrap
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.cli.options import answer, asks_deck, filled, json_option
+from protractor.cli.compare import check_output
+from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
 from protractor.errors import InputError, named
 from protractor.fit.answer import Answer
 from protractor.fit.cartridge import Cartridge
@@ -18,6 +19,8 @@ from protractor.fit.question import CAUTIONS, fit
 from protractor.fit.sheet_file import NO_SHEETS, given_of, read_sheets
 from protractor.fit.stage import PLAIN_NAME, Stage
 from protractor.fit.tonearm import Tonearm
+from protractor.printing.inputs import PAPER
+from protractor.printing.paper import paper as paper_named
 
 HEADINGS = {
     "level": "Level",
@@ -89,10 +92,25 @@ def _indented(text: str, first: int, later: int) -> list[str]:
 @filled(Cartridge)
 @filled(Tonearm, under="arm")
 @filled(Stage)
-@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm")
+@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm", "paper", "name")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Draw the curves to a file: .pdf, .svg or .png.",
+)
+@force_option
 @json_option
 def command(
-    file: Path | None, cartridge: Cartridge, arm: Tonearm, stage: Stage, deck: Deck, as_json: bool
+    file: Path | None,
+    cartridge: Cartridge,
+    arm: Tonearm,
+    stage: Stage,
+    deck: Deck,
+    output: Path | None,
+    force: bool,
+    as_json: bool,
 ) -> None:
     """Say whether a cartridge suits an arm and a phono stage.
 
@@ -110,12 +128,17 @@ def command(
             "data sheets in a file, or options such as `cartridge-output`",
             "give what the data sheets say",
         )
+    if output is not None:
+        check_output(output, force)
     side = deck.side
+    built = sheets.built()
     answers = fit(
-        *sheets.built(),
+        *built,
         radii_mm=(side.inner_radius_mm, side.outer_radius_mm),
         rpm=side.rpm,
     )
+    if output is not None:
+        _draw(built, deck, output, force)
     answer(
         as_json,
         lambda: {
@@ -126,5 +149,22 @@ def command(
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
         },
-        lambda: table(answers),
+        lambda: table(answers) + (f"\n\n{output}" if output is not None else ""),
     )
+
+
+def _draw(
+    built: tuple[Cartridge, Tonearm, list[Stage]], deck: Deck, output: Path, force: bool
+) -> None:
+    """Write the page of curves."""
+    from protractor.curves.chart_page import chart_page
+    from protractor.files import write_whole
+    from protractor.fit.charts import READING, charts
+
+    page = chart_page(
+        charts(*built),
+        paper=paper_named(PAPER.or_default(deck.paper)),
+        title=deck.name or "Cartridge, arm and phono stage",
+        note=READING,
+    )
+    write_whole(output, page.file_bytes(output.suffix.lower().lstrip(".")), force=force)
