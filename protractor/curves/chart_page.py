@@ -30,8 +30,9 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
     from matplotlib.lines import Line2D
 
-TICKS_MM, NAMES_MM, BESIDE_MM = 14.0, 43.0, 6.0
-"""Room left of a panel for its figures, right of it for names, and between panels side by side."""
+TICKS_MM, NAMES_MM, NARROW_NAMES_MM, BESIDE_MM = 14.0, 43.0, 34.0, 6.0
+"""Room left of a panel for its figures, right of it for names, where panels are side by
+side too, and between those."""
 
 BELOW_MM, LABEL_MM, ABOVE_MM = 6.0, 4.5, 3.0
 """Below a panel for its ticks, for its axis's label, and between its caption and itself."""
@@ -78,6 +79,7 @@ class ChartPage:
         bottom = paper.bottom + LINE_MM * len(notes)
         for number, line in enumerate(notes):
             write(figure, (paper.left, bottom - LINE_MM * (number + 1)), line)
+        bottom += GAP_MM
         share = (top - bottom) / max(len(self.rows), 2)
         for row in self.rows:
             _draw_row(figure, row, (paper.left, top - share, width, share - GAP_MM))
@@ -112,7 +114,7 @@ def _draw_row(
     lines = max(len(title) + len(caption) for title, caption in zip(titles, captions, strict=True))
     below = BELOW_MM + (LABEL_MM if any(chart.x.label for chart in row) else 0.0)
     panel = height - LINE_MM * lines - ABOVE_MM - below
-    names = NAMES_MM if len(row) == 1 else 0.62 * NAMES_MM + 6.0
+    names = NAMES_MM if len(row) == 1 else NARROW_NAMES_MM
     for number, chart in enumerate(row):
         x = left + number * (width + BESIDE_MM)
         y = bottom + height
@@ -136,8 +138,8 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
         bounds(axis.low, axis.high)
         each.set_ticks([place for place, _ in axis.ticks], [text for _, text in axis.ticks])
         each.set_ticks([], minor=True)
-        _set_font(each.get_ticklabels())
     axes.tick_params(labelbottom=True)
+    _set_font([*axes.get_xticklabels(), *axes.get_yticklabels()])
     if chart.x.label:
         axes.set_xlabel(chart.x.label, fontproperties=_font(TEXT_PT), labelpad=1.5)
     for region in chart.regions:

@@ -41,12 +41,13 @@ RESPONSE_HZ = (500.0, AUDIBLE_HZ[1])
 
 POINTS = 160
 LONG_DASHES, SHORT_DASHES, DOTS = (8.0, 3.0), (3.5, 2.0), (1.2, 1.8)
-PLACES = ("groove", "cartridge", "input", "line")
+PLACES = ("groove", "coil", "input", "line")
 
 READING = (
-    "How to read it. The red line is what you have; rings are its values, grey is where they "
-    "should lie, or how far the sheets leave them open. A flat response is not the goal: the load "
-    "that the maker recommends is. What can be heard, these curves do not say."
+    "How to read it. The thick red line is what you have, and its ends or the dots beside it are "
+    "how far the data sheets leave that open. Grey is where it should lie. The goal of the "
+    "response is not a flat line but the one with the load that the maker recommends. How much of "
+    "it can be heard, these curves do not say."
 )
 
 Charts = tuple[tuple[Chart, ...], ...]
@@ -94,7 +95,7 @@ def _response(cartridge: Cartridge, arm: Tonearm, stages: Sequence[Stage]) -> Ch
     for number, (stage, load, total) in enumerate(seen):
         if load is None or total is None or not total.nominal:
             continue
-        name = f"{total.nominal:.0f} pF" + (f", {stage.name}" if len(stages) > 1 else ", as it is")
+        name = f"{total.nominal:.0f} pF" + (f", {stage.name}" if len(stages) > 1 else ", now")
         bend = corner(resistance, inductance, load, total.nominal)
         peak = f"a peak of {bend.peak_db:.1f} dB" if bend.peak_hz else "no peak"
         captions.append(f"{total.nominal:.0f} pF and {_ohms(load)} make {peak}")
@@ -160,7 +161,7 @@ def _corners(
 
 def _decibels(low: float, high: float) -> Axis:
     """An upright axis in dB with ticks at every 1, 2, 5 or 10."""
-    step = next((step for step in (1, 2, 5) if (high - low) / step <= 8), 10)
+    step = next((step for step in (1, 2, 5) if (high - low) / step <= 9), 10)
     first = math.ceil(low / step)
     places = [step * number for number in range(first, math.floor(high / step) + 1)]
     return Axis(
@@ -184,6 +185,10 @@ def _levels(cartridge: Cartridge, arm: Tonearm, stage: Stage, several: bool) -> 
     hot = chain(lambda each: each.nominal, HOT_CM_S / REFERENCE_CM_S)
     curves = [
         Curve(x=places, y=hot, name=f"{HOT_CM_S:g} cm/s: {_volts(hot[-1])}", dashes=LONG_DASHES),
+        *(
+            Curve(x=places, y=edge, width_mm=FINE, dashes=DOTS, accent=True)
+            for edge in (chain(lambda each: each.low), chain(lambda each: each.high))
+        ),
         Curve(
             x=places,
             y=nominal,
@@ -209,28 +214,26 @@ def _levels(cartridge: Cartridge, arm: Tonearm, stage: Stage, several: bool) -> 
         floor = (noise * 1e-6, noise * 1e-6 * gain)
         whose = "noise" if stage.noise_nv is not None else "coil's noise"
         curves.append(
-            Curve(x=places[2:], y=floor, name=f"{whose}: {_volts(floor[1])}", dashes=DOTS)
+            Curve(x=places[2:], y=floor, name=f"{whose}: {_volts(floor[1], 2)}", dashes=DOTS)
         )
         captions.append(f"noise {decibel(arriving.nominal / floor[0]):.0f} dB below (A)")
+    lowest = -5 if output.nominal < 1.0 else -4  # noise of a moving coil, of a moving magnet
     wanted = stage.line_mv or LINE_MV
     edges = tuple(wanted * 10 ** (db / 20) for db in GAIN_WINDOW_DB)
     at_line = (places[-1] - 0.35, places[-1])
     curves.append(
         Curve(x=at_line, y=(wanted, wanted), name=f"wanted: {_volts(wanted)}", width_mm=PLAIN)
     )
-    regions = (
-        Region(x=places, low=chain(lambda each: each.low), high=chain(lambda each: each.high)),
-        Region(x=at_line, low=(edges[0],) * 2, high=(edges[1],) * 2),
-    )
+    regions = (Region(x=at_line, low=(edges[0],) * 2, high=(edges[1],) * 2),)
     return Chart(
         title="Level, volts rms at 1 kHz" + (f": {stage.name}" if several else ""),
         caption=f"{'; '.join(captions)}.",
         x=Axis(low=-0.05, high=places[-1] + 0.05, ticks=tuple(zip(places, PLACES, strict=True))),
         y=Axis(
-            low=1e-4,
+            low=10.0**lowest,
             high=2e4,
             log=True,
-            ticks=tuple((10.0**power, _volts(10.0**power)) for power in range(-4, 5)),
+            ticks=tuple((10.0**power, _volts(10.0**power)) for power in range(lowest, 5)),
         ),
         regions=regions,
         curves=tuple(curves),
@@ -283,7 +286,10 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
     masses = range(math.ceil(low_g / step) * step, math.floor(high_g) + 1, step)
     return Chart(
         title="Resonance over effective mass, Hz",
-        caption=f"{text[0].upper()}{text[1:]}. Grey: {WINDOW_HZ[0]:g} to {WINDOW_HZ[1]:g} Hz.",
+        caption=(
+            f"{text[0].upper()}{text[1:]}. Lines: compliance at 10 Hz. Grey: {WINDOW_HZ[0]:g} to "
+            f"{WINDOW_HZ[1]:g} Hz, where it should lie."
+        ),
         x=Axis(
             label="effective mass with cartridge, screws and headshell, g",
             low=low_g,
@@ -311,7 +317,7 @@ def _ohms(value: float) -> str:
     return f"{value / 1000:.3g} kohm" if value >= 1000 else f"{value:.3g} ohm"
 
 
-def _volts(millivolts: float) -> str:
+def _volts(millivolts: float, digits: int = 3) -> str:
     """A voltage as one writes it.
 
     >>> _volts(316.0), _volts(0.0123), _volts(10_000.0)
@@ -320,7 +326,7 @@ def _volts(millivolts: float) -> str:
     scale = (
         (1e-3, "V") if millivolts >= 999.5 else (1.0, "mV") if millivolts >= 0.9995 else (1e3, "µV")
     )
-    return f"{millivolts * scale[0]:.3g} {scale[1]}"
+    return f"{millivolts * scale[0]:.{digits}g} {scale[1]}"
 
 
 def _span(pair: tuple[float, float], unit: str) -> str:
