@@ -108,7 +108,7 @@ def continuing(
     Args:
         alignment: what the sheet shows; None for the two nulls of a deck without a length.
         deck: the question that it answers.
-        remembered: the name that the deck is remembered by, in place of its figures.
+        remembered: the options that name the deck where it is remembered, in place of its figures.
         code: the sheet's code, so that readings of another sheet are refused.
 
     >>> from protractor.alignments.align import align
@@ -116,10 +116,10 @@ def continuing(
     >>> continuing(align(deck), deck)  # doctest: +NORMALIZE_WHITESPACE
     'protractor correct --pivot-to-spindle 222 --scheme stevenson
     --reading 60.3:__ --reading 117.4:__'
-    >>> continuing(align(deck), deck, remembered="Bench deck", code="K3F9QX")
-    'protractor correct --deck "Bench deck" --code K3F9QX --reading 60.3:__ --reading 117.4:__'
+    >>> continuing(align(deck), deck, remembered="--deck bench", code="K3F9QX")
+    'protractor correct --deck bench --code K3F9QX --reading 60.3:__ --reading 117.4:__'
     """
-    known = [f"--deck {quoted(remembered)}"] if remembered else list(deck_words(deck))
+    known = [remembered] if remembered else list(deck_words(deck))
     if alignment is None:
         _, _, nulls = chosen_nulls(deck)
         known.insert(0, f"--pivot-to-spindle {BLANK}")

@@ -15,6 +15,12 @@ from protractor.bench.decks import field_name
 from protractor.errors import shown
 from protractor.inputs.quantities import near
 
+FORMAT = 1
+"""Version of the form of these files; one that says a higher `format` is not touched."""
+
+DEFAULTS = "default"
+"""The table of what is taken when nothing else is given."""
+
 MOST_DOTS = 9
 """Dots in a name of a TOML file. None of ours has any, and the library's time and memory grow with
 the square of their number."""
@@ -25,6 +31,7 @@ _LONG_STRINGS = re.compile(
     re.DOTALL | re.VERBOSE,
 )
 _HEADER = re.compile(r"\s*\[\[\s*[\"']?deck[\"']?\s*\]\]")
+_TABLE = re.compile(r"\s*\[\s*[\"']?([A-Za-z0-9_-]+)")
 _KEY = re.compile(r"\s*(?:\"([^\"\n]*)\"|'([^'\n]*)'|([A-Za-z0-9_-]+))\s*[=.]")
 
 
@@ -49,27 +56,10 @@ def _fewer_digits(text: str) -> str:
 def toml_entries(path: Path, text: str) -> list[Entry]:
     """The decks of a TOML file as written; raises `InputError` when it is not sound TOML."""
     text = text.replace("\r\n", "\n")
-    hollow = _LONG_STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
-    if dots := _DOTS.search(hollow):
-        line = hollow.count("\n", 0, dots.start()) + 1
-        got = f"line {line}: a name with many dots"
-        raise unusable(path, got, "names of fields, without dots", "write name = value")
-    try:
-        data = tomllib.loads(_fewer_digits(text))
-    except (ValueError, RecursionError) as error:
-        reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
-        place = re.search(r"\(at ([^()]*)\)$", reason)
-        got = place[1] if place else "no sound TOML"
-        remedy = f"mend it there: {shown(reason.partition(' (at ')[0], 100)}"
-        raise unusable(path, got, "TOML with one [[deck]] a deck", remedy) from error
-    odd = next((key for key in data if key != "deck"), None)
-    if odd is not None:
-        line = _place_of_keys(text)[1].get(odd, 1)
-        got = f"line {line}: {shown(odd, 30)}"
-        raise unusable(path, got, "nothing but [[deck]]", near(odd, ["deck"]))
+    data = _data(path, text)
     tables = data.get("deck", [])
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        raise unusable(path, "deck is no table", "[[deck]] over each", "mend it")
+        raise unusable(path, "deck is no table", "[[deck]] over each", "correct it")
     found, top = _place_of_keys(text)
 
     def entry(at: int, table: dict[str, Any]) -> Entry:
@@ -83,19 +73,63 @@ def toml_entries(path: Path, text: str) -> list[Entry]:
     return [entry(at, table) for at, table in enumerate(tables)]
 
 
+def toml_defaults(path: Path, text: str) -> dict[str, object]:
+    """The table of defaults of a TOML file as written, empty when it has none."""
+    table: dict[str, object] = _data(path, text.replace("\r\n", "\n")).get(DEFAULTS, {})
+    return table
+
+
+def _data(path: Path, text: str) -> dict[str, Any]:
+    """What a TOML file holds: decks, and perhaps its form and a table of defaults."""
+    bare = _LONG_STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
+    if dots := _DOTS.search(bare):
+        line = bare.count("\n", 0, dots.start()) + 1
+        got = f"line {line}: a name with many dots"
+        raise unusable(path, got, "names of fields, without dots", "write name = value")
+    try:
+        data = tomllib.loads(_fewer_digits(text))
+    except (ValueError, RecursionError) as error:
+        reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
+        place = re.search(r"\(at ([^()]*)\)$", reason)
+        got = place[1] if place else "no sound TOML"
+        remedy = f"correct it there: {shown(reason.partition(' (at ')[0], 100)}"
+        raise unusable(path, got, "TOML with one [[deck]] a deck", remedy) from error
+    form = data.get("format", FORMAT)
+    if isinstance(form, int) and not isinstance(form, bool) and form > FORMAT:
+        remedy = "left as it is: a later protractor wrote it, use that one"
+        raise unusable(path, f"form {shown(form, 12)}", f"a file of decks of form {FORMAT}", remedy)
+    odd = next((key for key in data if key not in ("deck", DEFAULTS, "format")), None)
+    if odd is None and form != FORMAT:
+        odd = "format"
+    if odd is None and not isinstance(data.get(DEFAULTS, {}), dict):
+        odd = DEFAULTS
+    if odd is not None:
+        line = _place_of_keys(text)[1].get(odd, 1)
+        got = f"line {line}: {shown(odd, 30)}"
+        allowed = f"[[deck]] over each deck, and one table [{DEFAULTS}]"
+        raise unusable(path, got, allowed, near(odd, ["deck", DEFAULTS]))
+    return data
+
+
+def hollow(text: str) -> str:
+    """The text with its long strings emptied, line for line: what begins a line then is TOML's."""
+    return _LONG_STRINGS.sub(
+        lambda match: '""' + "\n" * match[0].count("\n") if match["long"] else match[0], text
+    )
+
+
 def _place_of_keys(text: str) -> tuple[list[tuple[int, dict[str, int]]], dict[str, int]]:
     """Where each [[deck]] and its keys stand, and the keys before the first, in sound TOML."""
-
-    def hollow(match: re.Match[str]) -> str:
-        return '""' + "\n" * match[0].count("\n") if match["long"] else match[0]
-
     decks: list[tuple[int, dict[str, int]]] = []
     top: dict[str, int] = {}
     keys = top
-    for line, content in enumerate(_LONG_STRINGS.sub(hollow, text).split("\n"), start=1):
+    for line, content in enumerate(hollow(text).split("\n"), start=1):
         if _HEADER.match(content):
             keys = {}
             decks.append((line, keys))
+        elif match := _TABLE.match(content):
+            keys = {}
+            top.setdefault(match[1], line)
         elif match := _KEY.match(content):
             name = next(group for group in match.groups() if group is not None)
             keys.setdefault(name, line)
@@ -112,15 +146,17 @@ def toml_text(decks: Iterable[Deck]) -> str:
     pivot-to-spindle = 222.0
     """
     return "\n".join(
-        "[[deck]]\n" + "".join(f"{name} = {_toml(value)}\n" for name, value in given_fields(deck))
+        "[[deck]]\n"
+        + "".join(f"{name} = {toml_value(value)}\n" for name, value in given_fields(deck))
         for deck in decks
     )
 
 
-def _toml(value: Any) -> str:
+def toml_value(value: Any) -> str:
+    """A field's value as TOML writes it."""
     if isinstance(value, str):
         # a JSON string is a TOML string, but for the one control character JSON leaves alone
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
     if isinstance(value, tuple):
-        return f"[{', '.join(map(_toml, value))}]"
+        return f"[{', '.join(map(toml_value, value))}]"
     return str(value).lower() if isinstance(value, bool) else repr(value)

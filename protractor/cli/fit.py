@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.cli.options import answer, asks_deck, filled, json_option
+from protractor.cli.options import answer, filled, json_option
 from protractor.errors import InputError, named
 from protractor.fit.answer import Answer
 from protractor.fit.cartridge import Cartridge
@@ -114,7 +114,7 @@ def _stages(sheets: SheetFile, given: Given) -> list[Given]:
 @filled(Cartridge)
 @filled(Tonearm, under="arm")
 @filled(Stage)
-@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm")
+@filled(Deck, ("record", "inner_radius_mm", "outer_radius_mm", "rpm"))
 @json_option
 def command(
     file: Path | None, cartridge: Cartridge, arm: Tonearm, stage: Stage, deck: Deck, as_json: bool
