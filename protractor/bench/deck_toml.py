@@ -13,18 +13,16 @@ from protractor.errors import InputError, shown
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import TomlFile, field_name, read_toml
 
+FORMAT = 1
+"""Version of the form of these files; one that says a higher `format` is not touched."""
+
+DEFAULTS = "default"
+"""The table of what is taken when nothing else is given."""
+
 
 def toml_entries(path: Path, text: str) -> list[Entry]:
     """The decks of a TOML file as written; raises `InputError` when it is not sound TOML."""
-
-    def refused(got: str, allowed: str, remedy: str) -> InputError:
-        return unusable(path, got, allowed, remedy)
-
-    file = read_toml(text, refused, "TOML with one [[deck]] a deck")
-    odd = next((key for key in file.tables if key != "deck"), None)
-    if odd is not None:
-        got = f"line {file.line((odd,))}: {shown(odd, 30)}"
-        raise unusable(path, got, "nothing but [[deck]]", near(odd, ["deck"]))
+    file = _file(path, text)
     tables = file.tables.get("deck", [])
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
         raise unusable(path, "deck is no table", "[[deck]] over each", "write [[deck]]")
@@ -41,6 +39,36 @@ def _entry(file: TomlFile, at: int, table: dict[str, Any]) -> Entry:
     return Entry(line=file.line(("deck", at)), fields=table, line_of=line_of)
 
 
+def toml_defaults(path: Path, text: str) -> dict[str, object]:
+    """The table of defaults of a TOML file as written, empty when it has none."""
+    table: dict[str, object] = _file(path, text).tables.get(DEFAULTS, {})
+    return table
+
+
+def _file(path: Path, text: str) -> TomlFile:
+    """What a TOML file holds: decks, and perhaps its form and a table of defaults."""
+
+    def refused(got: str, allowed: str, remedy: str) -> InputError:
+        return unusable(path, got, allowed, remedy)
+
+    file = read_toml(text, refused, "TOML with one [[deck]] a deck")
+    data = file.tables
+    form = data.get("format", FORMAT)
+    if isinstance(form, int) and not isinstance(form, bool) and form > FORMAT:
+        remedy = "left as it is: a later protractor wrote it, use that one"
+        raise unusable(path, f"form {shown(form, 12)}", f"a file of decks of form {FORMAT}", remedy)
+    odd = next((key for key in data if key not in ("deck", DEFAULTS, "format")), None)
+    if odd is None and form != FORMAT:
+        odd = "format"
+    if odd is None and not isinstance(data.get(DEFAULTS, {}), dict):
+        odd = DEFAULTS
+    if odd is not None:
+        got = f"line {file.line((odd,))}: {shown(odd, 30)}"
+        allowed = f"[[deck]] over each deck, and one table [{DEFAULTS}]"
+        raise unusable(path, got, allowed, near(odd, ["deck", DEFAULTS]))
+    return file
+
+
 def toml_text(decks: Iterable[Deck]) -> str:
     """Decks as a TOML file's text.
 
@@ -50,15 +78,17 @@ def toml_text(decks: Iterable[Deck]) -> str:
     pivot-to-spindle = 222.0
     """
     return "\n".join(
-        "[[deck]]\n" + "".join(f"{name} = {_toml(value)}\n" for name, value in given_fields(deck))
+        "[[deck]]\n"
+        + "".join(f"{name} = {toml_value(value)}\n" for name, value in given_fields(deck))
         for deck in decks
     )
 
 
-def _toml(value: Any) -> str:
+def toml_value(value: Any) -> str:
+    """A field's value as TOML writes it."""
     if isinstance(value, str):
         # a JSON string is a TOML string, but for the one control character JSON leaves alone
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
     if isinstance(value, tuple):
-        return f"[{', '.join(map(_toml, value))}]"
+        return f"[{', '.join(map(toml_value, value))}]"
     return str(value).lower() if isinstance(value, bool) else repr(value)

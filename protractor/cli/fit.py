@@ -92,7 +92,7 @@ def _indented(text: str, first: int, later: int) -> list[str]:
 @filled(Cartridge)
 @filled(Tonearm, under="arm")
 @filled(Stage)
-@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm", "paper", "name")
+@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm", "paper", "name", another=None)
 @click.option(
     "-o",
     "--output",

@@ -72,9 +72,9 @@ def read_toml(text: str, refuse: Refuse, allowed: str = "sound TOML") -> TomlFil
     TOML or has a name of many dots.
     """
     text = text.replace("\r\n", "\n")
-    hollow = _STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
-    if dots := _DOTS.search(hollow):
-        line = hollow.count("\n", 0, dots.start()) + 1
+    bare = _STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
+    if dots := _DOTS.search(bare):
+        line = bare.count("\n", 0, dots.start()) + 1
         got = f"line {line}: a name with many dots"
         raise refuse(got, "names of fields, without dots", "write name = value")
     try:
@@ -102,16 +102,19 @@ def _fewer_digits(text: str) -> str:
     return re.sub(f"{_STRINGS.pattern}|(?P<digits>{_DIGITS.pattern})", cut, text, flags=re.X)
 
 
+def hollow(text: str) -> str:
+    """The text with its long strings emptied, line for line: what begins a line then is TOML's."""
+    return _STRINGS.sub(
+        lambda match: '""' + "\n" * match[0].count("\n") if match["long"] else match[0], text
+    )
+
+
 def _lines(text: str) -> dict[Place, int]:
     """The line of every header and key of sound TOML; of a key written twice, the first."""
-
-    def hollow(match: re.Match[str]) -> str:
-        return '""' + "\n" * match[0].count("\n") if match["long"] else match[0]
-
     lines: dict[Place, int] = {}
     counts: dict[Place, int] = {}  # tables so far in each list of tables
     table: Place = ()
-    for line, content in enumerate(_STRINGS.sub(hollow, text).split("\n"), start=1):
+    for line, content in enumerate(hollow(text).split("\n"), start=1):
         if match := _HEADER.match(content):
             table = _place(match["path"], counts, listed=match["open"] == "[[")
             lines.setdefault(table, line)

@@ -1,0 +1,115 @@
+"""The deck that a command is about: given by its figures, remembered by name, or the default."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from protractor.alignments.deck import Deck
+from protractor.errors import InputError
+
+if TYPE_CHECKING:
+    from protractor.bench.remembered import Defaults, Question, Remembered
+
+META = "protractor.remembered"
+"""Where the context of a command keeps the remembered deck that it is about."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """The remembered deck that the running command is about, and its file."""
+
+    question: Question
+    file: Remembered
+
+    @property
+    def deck(self) -> Deck:
+        """The deck as it is in its file."""
+        assert self.question.known is not None
+        return self.question.known
+
+    @property
+    def words(self) -> str:
+        """The options that name it again; empty when what was given besides changes its target."""
+        from protractor.alignments.sheet_code import quoted
+        from protractor.bench.remembered import default_file
+
+        if not self.question.as_remembered:
+            return ""
+        words = f"--deck {quoted(self.deck.name)}"
+        if self.file.path == default_file():
+            return words
+        return f"{words} --decks {quoted(str(self.file.path))}"
+
+
+def known_deck() -> Known | None:
+    """The remembered deck that the running command is about; None for one given by its figures."""
+    found: Known | None = click.get_current_context().meta.get(META)
+    return found
+
+
+def asked_deck(
+    given: Mapping[str, Any],
+    values: dict[str, Any],
+    asked: Collection[str],
+    another: Collection[str] | None,
+) -> Deck:
+    """The deck of a command, which is told when it is the default.
+
+    `given` are the fields of a deck that options gave, by attribute; `values` what else the command
+    was given, of which the name of a deck and its file are taken out; `asked` the attributes that
+    it asks for; `another` parameters which, if given, mean another deck than the default, None
+    where no default is taken. Raises `InputError` for a deck that is not there or has faults.
+    """
+    name, path = values.pop("deck_name"), values.pop("decks_file")
+    context = click.get_current_context()
+    elsewhere = any(context.params.get(key) not in (None, ()) for key in another or ())
+    or_default = another is not None and not elsewhere
+    on_paper = {"paper", "clear_margin_mm", "printer"} & set(asked) - set(given)
+    if name is path is None and not or_default and not on_paper:
+        return Deck(**given)
+    from protractor.bench.remembered import question, remembered
+
+    try:
+        file = remembered(path)
+    except InputError as error:
+        if name is not None or path is not None:
+            raise
+        click.echo(f"protractor: note: {error.line('--')}", err=True)
+        return Deck(**given)
+    found = question(
+        file, name, given, asked, or_default=or_default, no_printer=_no_printer(context)
+    )
+    if found.known is None and path is not None:
+        raise file.unnamed()
+    if by_default := str(_counting(found, context)):
+        click.echo(f"{by_default[0].upper()}{by_default[1:]} (default).", err=True)
+    if found.left_out:
+        click.echo(f"protractor: note: {found.left_out}", err=True)
+    if found.known is not None:
+        context.meta[META] = Known(question=found, file=file)
+    return found.deck
+
+
+def _counting(found: Question, context: click.Context) -> Defaults:
+    """What was taken by default, without a paper where nothing is printed on any."""
+    values = context.params
+    draws = values.get("output") is not None if "as_csv" in values else "output" in values
+    if draws or found.deck.printer is not None:
+        return found.by_default
+    return replace(found.by_default, paper=None, clear_margin_mm=None)
+
+
+def _no_printer(context: click.Context) -> str:
+    """Why the command takes no printer that is not given, as for a cut file; empty when it may."""
+    values = context.params
+    if values.get("print_scale_bound") is not None:
+        return "the print scale's bound is given"
+    output, form = values.get("output"), values.get("format")
+    suffix = output.suffix.lower() if output is not None else ""
+    if form not in (None, "pdf") or (form is None and suffix not in ("", ".pdf")):
+        return "only PDFs are corrected"
+    return ""
