@@ -34,7 +34,11 @@ def _entry(file: TomlFile, at: int, table: dict[str, Any]) -> Entry:
     written = {field_name(key): key for key in reversed(table)}
 
     def line_of(field: str) -> int:
-        return file.line(("deck", at, field if field in table else written.get(field, field)))
+        if field in table:
+            return file.line(("deck", at, field))
+        first, *way = field.split(".")
+        steps = [int(step) - 1 if step.isdecimal() else step for step in way]
+        return file.line(("deck", at, written.get(first, first), *steps))
 
     return Entry(line=file.line(("deck", at)), fields=table, line_of=line_of)
 
@@ -77,11 +81,21 @@ def toml_text(decks: Iterable[Deck]) -> str:
     name = "Bench deck"
     pivot-to-spindle = 222.0
     """
-    return "\n".join(
-        "[[deck]]\n"
-        + "".join(f"{name} = {toml_value(value)}\n" for name, value in given_fields(deck))
-        for deck in decks
+    return "\n".join("[[deck]]\n" + _table(given_fields(deck)) + _sections(deck) for deck in decks)
+
+
+def _sections(deck: Deck) -> str:
+    """The data sheets of a deck, each under its header."""
+    return "".join(
+        f"\n{'[' * depth}deck.{name}{']' * depth}\n" + _table(part.items())
+        for name, table in deck.data_sheets
+        for depth, parts in [(2, table) if isinstance(table, list) else (1, [table])]
+        for part in parts
     )
+
+
+def _table(fields: Iterable[tuple[str, Any]]) -> str:
+    return "".join(f"{name} = {toml_value(value)}\n" for name, value in fields)
 
 
 def toml_value(value: Any) -> str:
@@ -89,6 +103,6 @@ def toml_value(value: Any) -> str:
     if isinstance(value, str):
         # a JSON string is a TOML string, but for the one control character JSON leaves alone
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
-    if isinstance(value, tuple):
+    if isinstance(value, (tuple, list)):
         return f"[{', '.join(map(toml_value, value))}]"
     return str(value).lower() if isinstance(value, bool) else repr(value)

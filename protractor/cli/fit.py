@@ -9,26 +9,20 @@ from textwrap import wrap
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.bench.deck_fit import fit_deck, heading_of, sheets_of
 from protractor.cli.compare import check_output
 from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
+from protractor.cli.remembered import known_deck
 from protractor.errors import InputError, named
 from protractor.fit.answer import Answer
 from protractor.fit.cartridge import Cartridge
 from protractor.fit.interval import rounded
-from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.sheet_file import NO_SHEETS, given_of, read_sheets
-from protractor.fit.stage import PLAIN_NAME, Stage
+from protractor.fit.question import CAUTIONS
+from protractor.fit.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
+from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
-
-HEADINGS = {
-    "level": "Level",
-    "load": "Load",
-    "balance": "Balance",
-    "resonance": "Resonance",
-    "side": "Along the side",
-}
 
 
 def table(answers: list[Answer]) -> str:
@@ -38,8 +32,7 @@ def table(answers: list[Answer]) -> str:
     if rows:
         lines = [f"  {'answer':<22}{'value':>8}{'interval':>18}  {'unit':<8}verdict"]
     for (subject, at), group in groupby(rows, key=lambda one: (one.subject, one.at)):
-        heading = HEADINGS[subject] if at or subject != "level" else "Which input"
-        lines += ["", heading + (f", {at}" if at not in ("", PLAIN_NAME) else "")]
+        lines += ["", heading_of(subject, at)]
         for one in group:
             lines += [_row(one), *_words(one)]
     wanting: dict[tuple[str, ...], list[str]] = {}
@@ -119,33 +112,30 @@ def command(
     a file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
     """
-    read = read_sheets(file) if file else NO_SHEETS
+    known = known_deck()
+    read = sheets_of(deck) if known else NO_SHEETS
+    if file is not None:
+        read = read_sheets(file).over(read)
     sheets = read.overridden(given_of(cartridge), given_of(arm), given_of(stage))
     if not sheets:
         raise InputError(
             "file",
             "no figure",
-            "data sheets in a file, or options such as `cartridge-output`",
+            "data sheets in a file or of a `deck`, or options such as `cartridge-output`",
             "give what the data sheets say",
         )
     if output is not None:
         check_output(output, force)
-    side = deck.side
-    built = sheets.built()
-    answers = fit(
-        *built,
-        radii_mm=(side.inner_radius_mm, side.outer_radius_mm),
-        rpm=side.rpm,
-    )
+    answers = fit_deck(deck, sheets)
     if output is not None:
-        _draw(built, deck, output, force)
+        _draw(sheets, deck, output, force)
     answer(
         as_json,
         lambda: {
             "cartridge": sheets.cartridge,
             "arm": sheets.arm,
             "stages": list(sheets.stages),
-            "record": side.as_dict(),
+            "record": deck.side.as_dict(),
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
         },
@@ -153,16 +143,14 @@ def command(
     )
 
 
-def _draw(
-    built: tuple[Cartridge, Tonearm, list[Stage]], deck: Deck, output: Path, force: bool
-) -> None:
+def _draw(sheets: Sheets, deck: Deck, output: Path, force: bool) -> None:
     """Write the page of curves."""
     from protractor.curves.chart_page import chart_page
     from protractor.files import write_whole
     from protractor.fit.charts import READING, charts
 
     page = chart_page(
-        charts(*built),
+        charts(*sheets.built()),
         paper=paper_named(PAPER.or_default(deck.paper)),
         title=deck.name or "Cartridge, arm and phono stage",
         note=READING,

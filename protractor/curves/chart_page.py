@@ -164,7 +164,7 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
         axes.annotate(
             mark.text,
             (mark.x, mark.y),
-            xytext=(2.0, 2.5),
+            xytext=(2.0, 4.5),
             textcoords="offset points",
             fontproperties=_font(SMALL_PT),
             color=colour,
@@ -192,7 +192,7 @@ def _names(
     left, bottom, width, height = box
     right = left + width
     page = figure.get_size_inches() * 25.4
-    named = [curve for curve in chart.curves if curve.name]
+    named = [curve for curve in chart.curves if curve.name and curve.x]
     # from data to pixels to mm, whatever the axes' scales
     at = [
         axes.transData.transform((curve.x[-1], curve.y[-1])) / figure.dpi * 25.4 for curve in named

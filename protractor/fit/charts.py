@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -38,6 +39,9 @@ MOST_STAGES = 2
 
 RESPONSE_HZ = (500.0, AUDIBLE_HZ[1])
 """Below, every load of a moving magnet leaves the response flat."""
+
+SHOWN_HZ = (3.0, 30.0)
+"""Below and above, no arm and cartridge are in use."""
 
 POINTS = 160
 LONG_DASHES, SHORT_DASHES, DOTS = (8.0, 3.0), (3.5, 2.0), (1.2, 1.8)
@@ -250,8 +254,10 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
     low_g, high_g = 0.5 * mass.low, 1.7 * mass.high
     x = tuple(np.geomspace(low_g, high_g, POINTS).tolist())
 
-    def curve(compliance: float) -> tuple[float, ...]:
-        return tuple(resonance_hz(grams, compliance) for grams in x)
+    def curve(compliance: float, **look: Any) -> Curve:
+        points = [(grams, resonance_hz(grams, compliance)) for grams in x]
+        inside = [each for each in points if SHOWN_HZ[0] <= each[1] <= SHOWN_HZ[1]]
+        return Curve(x=tuple(g for g, _ in inside), y=tuple(f for _, f in inside), **look)
 
     curves: list[Curve] = []
     regions = [Region(x=(low_g, high_g), low=(WINDOW_HZ[0],) * 2, high=(WINDOW_HZ[1],) * 2)]
@@ -267,9 +273,7 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
             (softest, SHORT_DASHES),
         ):
             width = HEAVY if value == compliance.nominal else PLAIN
-            curves.append(
-                Curve(x=x, y=curve(value), name=f"{value:.3g} µm/mN", dashes=dashes, width_mm=width)
-            )
+            curves.append(curve(value, name=f"{value:.3g} µm/mN", dashes=dashes, width_mm=width))
         if measured is None:
             bar = (mass.nominal, mass.nominal)
             curves.append(Curve(x=bar, y=(found.low, found.high), width_mm=HEAVY, accent=True))
@@ -277,8 +281,8 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
         captions.append(f"By the sheets {found.text()} Hz at {mass.nominal:.1f} g")
     if measured is not None:
         own = (1000 / (2 * math.pi * measured)) ** 2 / mass.nominal
-        name = f"{own:.3g} µm/mN, measured"
-        curves.append(Curve(x=x, y=curve(own), name=name, width_mm=HEAVY, accent=True))
+        name = f"{own:.2g} µm/mN, measured"
+        curves.append(curve(own, name=name, width_mm=HEAVY, accent=True))
         marks.append(Mark(x=mass.nominal, y=measured, ring=True, accent=True))
         captions.append(f"measured at {measured:g} Hz, which counts")
     text = "; ".join(captions)
@@ -297,10 +301,10 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
             ticks=tuple((float(grams), f"{grams}") for grams in masses),
         ),
         y=Axis(
-            low=4.0,
-            high=25.0,
+            low=SHOWN_HZ[0],
+            high=SHOWN_HZ[1],
             log=True,
-            ticks=tuple((float(f), f"{f}") for f in (4, 5, 6, 8, 10, 12, 15, 20, 25)),
+            ticks=tuple((float(f), f"{f}") for f in (3, 4, 5, 6, 8, 10, 12, 15, 20, 30)),
         ),
         regions=tuple(regions),
         curves=tuple(curves),

@@ -15,7 +15,7 @@ from typing import Any
 from protractor.errors import InputError, shown
 from protractor.files import Unreadable, read_whole
 from protractor.fit.cartridge import Cartridge
-from protractor.fit.stage import PLAIN_NAME, Stage
+from protractor.fit.stage import PLAIN_NAME, Stage, conflicts
 from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.inputs.quantities import near
@@ -51,6 +51,14 @@ class Sheets:
     def __bool__(self) -> bool:
         return bool(self.cartridge or self.arm or any(self.stages))
 
+    def over(self, below: Sheets) -> Sheets:
+        """The same with what it lacks from other sheets; its stages take the place of theirs."""
+        return Sheets(
+            cartridge={**below.cartridge, **self.cartridge},
+            arm={**below.arm, **self.arm},
+            stages=self.stages or below.stages,
+        )
+
     def overridden(self, cartridge: Given, arm: Given, stage: Given) -> Sheets:
         """The same with what is given anew in place of the old.
 
@@ -59,8 +67,8 @@ class Sheets:
         if stage and len(self.stages) > 1:
             raise InputError(
                 inputs_of(Stage)[next(iter(stage))].name,
-                f"an option beside {len(self.stages)} stages in the file",
-                "options for a file of up to one stage",
+                f"an option beside {len(self.stages)} stages",
+                "options beside one stage or none",
                 "write it into the [[stage]] that it belongs to",
             )
         stages = self.stages
@@ -175,6 +183,14 @@ def read_tables(tables: Mapping[str, object]) -> tuple[Sheets, list[Flaw]]:
         arm=(given["arm"] or nothing)[0],
         stages=tuple(given["stage"]),
     )
+    if not flaws and sheets.stages:
+        listed = isinstance(tables["stage"], list)
+        cartridge, _, stages = sheets.built()
+        for at, error in conflicts(cartridge, stages):
+            place = ("stage", at) if listed else ("stage",)
+            field = error.name.removeprefix("stage-")
+            where = f"{field} in {_header(place)}"
+            flaws.append(Flaw(place=(*place, field), error=_at(error, where)))
     return sheets, flaws
 
 
@@ -182,7 +198,7 @@ def _read(place: Place, table: Mapping[str, object], flaws: list[Flaw]) -> Given
     """The values of one table by attribute; what is wrong with it is added to the flaws."""
     name = str(place[0])
     known, kind = fields_of(name), TABLES[name]
-    where = f"[{name}]" if len(place) == 1 else f"[[{name}]] {int(place[1]) + 1}"
+    where = _header(place)
     given: Given = {}
     written: dict[str, str] = {}
     for key, value in table.items():
@@ -210,6 +226,11 @@ def _read(place: Place, table: Mapping[str, object], flaws: list[Flaw]) -> Given
             named = f"{shown(at, 24)} in {where}" if at else where
             flaws.append(Flaw(place=(*place, at) if at else place, error=_at(error, named)))
     return given
+
+
+def _header(place: Place) -> str:
+    """The header of a table, with its number where there are several."""
+    return f"[{place[0]}]" if len(place) == 1 else f"[[{place[0]}]] {int(place[1]) + 1}"
 
 
 def _at(error: InputError, name: str) -> InputError:
