@@ -99,7 +99,7 @@ def _data(path: Path, text: str) -> dict[str, Any]:
         remedy = "left as it is: a later protractor wrote it, use that one"
         raise unusable(path, f"form {shown(form, 12)}", f"a file of decks of form {FORMAT}", remedy)
     odd = next((key for key in data if key not in ("deck", DEFAULTS, "format")), None)
-    if odd is None and form != FORMAT:
+    if odd is None and (form != FORMAT or isinstance(form, bool)):
         odd = "format"
     if odd is None and not isinstance(data.get(DEFAULTS, {}), dict):
         odd = DEFAULTS
@@ -114,7 +114,7 @@ def _data(path: Path, text: str) -> dict[str, Any]:
 def hollow(text: str) -> str:
     """The text with its long strings emptied, line for line: what begins a line then is TOML's."""
     return _LONG_STRINGS.sub(
-        lambda match: '""' + "\n" * match[0].count("\n") if match["long"] else match[0], text
+        lambda match: '""' + '\n""' * match[0].count("\n") if match["long"] else match[0], text
     )
 
 
