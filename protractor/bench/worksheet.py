@@ -120,10 +120,15 @@ def _read(entry: Mapping[str, Any]) -> str:
     seen = entry.get("seen")
     if not isinstance(seen, dict):
         return "not in the log"
-    parts = [f"{radius:g} mm: {degrees:+g} deg" for radius, degrees in seen.get("reading", ())]
+    parts = [f"{radius:g} mm: {signed(degrees)} deg" for radius, degrees in seen.get("reading", ())]
     if seen.get("overhang_mm") is not None:
         parts.append(f"overhang {seen['overhang_mm']:g} mm")
     return ", ".join(parts)
+
+
+def signed(degrees: float) -> str:
+    """Degrees with their sign, none before nothing."""
+    return f"{degrees:+g}" if degrees else "0"
 
 
 def move(entry: Mapping[str, Any]) -> str:
@@ -150,7 +155,7 @@ def _ended(entries: Sequence[dict[str, Any]], deck: str) -> str:
     if not series:
         return f"The deck's figures changed after round {last['round']}; no round since."
     harmonic = last.get("peak_second_harmonic_percent_now")
-    cost = f" 2nd harmonic up to {harmonic:.2f} % as read." if harmonic is not None else ""
+    cost = f" 2nd harmonic up to {harmonic:.2f} % by its readings." if harmonic is not None else ""
     if last.get("leave_it"):
         return f"Round {last['round']} said to leave it.{cost}"
     return f"Round {last['round']} asked for a move that no later reading confirms.{cost}"
