@@ -9,9 +9,9 @@ from typing import Any
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
-from protractor.alignments.sheet_code import continuing, quoted, sheet_code
+from protractor.alignments.sheet_code import continuing, sheet_code
 from protractor.bench.decks import remark
-from protractor.bench.remembered import Remembered, default_file
+from protractor.bench.remembered import Remembered
 from protractor.setup.rounds import deck_of, read_rounds, this_series
 from protractor.setup.statements import STATED, read_statement
 from protractor.sheets.grid import Group
@@ -165,10 +165,7 @@ def _due(
     file: Remembered, deck: Deck, target: Alignment, entries: Sequence[dict[str, Any]]
 ) -> tuple[str, str]:
     """What comes next, and the command for it."""
-    words = f"--deck {quoted(deck.name)}"
-    if file.path != default_file():
-        words += f" --decks {quoted(str(file.path))}"
-    series = this_series(entries, deck_of(target))
+    words, series = file.words(deck.name), this_series(entries, deck_of(target))
     if not series:
         anew = " anew: the deck's figures changed" if entries else ""
         return (

@@ -37,24 +37,21 @@ class Known:
         assert self.question.known is not None
         return self.question.known
 
-    @property
-    def words(self) -> str:
-        """The options that name it again; empty when what was given besides changes its target."""
-        from protractor.alignments.sheet_code import quoted
-        from protractor.bench.remembered import default_file
-
-        if not self.question.as_remembered:
-            return ""
-        words = f"--deck {quoted(self.deck.name)}"
-        if self.file.path == default_file():
-            return words
-        return f"{words} --decks {quoted(str(self.file.path))}"
-
 
 def known_deck() -> Known | None:
     """The remembered deck that the running command is about; None for one given by its figures."""
     found: Known | None = click.get_current_context().meta.get(META)
     return found
+
+
+def remembered_words() -> str:
+    """The options that ask for the running command's target again; empty for no remembered deck."""
+    from protractor.alignments.sheet_code import deck_words
+
+    known = known_deck()
+    if known is None:
+        return ""
+    return " ".join([known.file.words(known.deck.name), *deck_words(known.question.given)])
 
 
 def other_decks() -> Iterator[Deck]:

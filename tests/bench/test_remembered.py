@@ -165,19 +165,6 @@ def test_a_printer_goes_with_its_paper(file: Path) -> None:
     assert cut.left_out == "printer desk is left out: only PDFs are corrected"
 
 
-def test_only_the_target_makes_it_the_remembered_deck(file: Path) -> None:
-    """Another paper leaves it the same deck; another scheme or zenith does not."""
-    known = remembered(file)
-    asked = (*ON_PAPER, "zenith_deg")
-    for given_, same in (
-        ({"paper": "a3"}, True),
-        ({"name": "Title"}, True),
-        ({"scheme": "stevenson"}, False),
-        ({"zenith_deg": 0.5}, False),
-    ):
-        assert question(known, "Bench deck", given_, asked).as_remembered is same
-
-
 def test_comments_stay(sound: Path) -> None:
     """Adding, removing and choosing defaults change their own lines and no others."""
     add(sound, Deck(name="New", pivot_to_spindle_mm=230.0))
