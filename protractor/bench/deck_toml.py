@@ -62,7 +62,7 @@ def _file(path: Path, text: str) -> TomlFile:
         remedy = "left as it is: a later protractor wrote it, use that one"
         raise unusable(path, f"form {shown(form, 12)}", f"a file of decks of form {FORMAT}", remedy)
     odd = next((key for key in data if key not in ("deck", DEFAULTS, "format")), None)
-    if odd is None and form != FORMAT:
+    if odd is None and (form != FORMAT or isinstance(form, bool)):
         odd = "format"
     if odd is None and not isinstance(data.get(DEFAULTS, {}), dict):
         odd = DEFAULTS

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from protractor.alignments.deck import Deck
+from protractor.alignments.sheet_code import quoted
 from protractor.bench.deck_entries import Entry, unusable
 from protractor.bench.deck_file import entries_of, with_deck, with_new_defaults, without
 from protractor.bench.deck_toml import DEFAULTS
@@ -169,6 +170,13 @@ class Remembered:
             raise self.unnamed()
         return deck
 
+    def words(self, name: str) -> str:
+        """The options that name a deck of this file again."""
+        words = f"--deck {quoted(name)}"
+        if self.path == default_file():
+            return words
+        return f"{words} --decks {quoted(str(self.path))}"
+
     def log(self, name: str) -> Path:
         """The file that keeps the rounds of a deck, in a folder beside the file of decks."""
         return self.path.with_name(f"{self.path.stem}-rounds") / f"{deck_stem(name)}.jsonl"
@@ -240,22 +248,15 @@ class Question:
     """The deck that a call is about, and where it comes from.
 
     `known` is the remembered deck as it is in its file, None for one given by its figures alone;
-    `by_default` is what nobody gave, `left_out` which printer is not taken, and why.
+    `given` holds the figures given besides; `by_default` is what nobody gave, `left_out` which
+    printer is not taken, and why.
     """
 
     deck: Deck
     known: Deck | None = None
+    given: Deck = field(default_factory=Deck)
     by_default: Defaults = field(default_factory=Defaults)
     left_out: str = ""
-
-    @property
-    def as_remembered(self) -> bool:
-        """Whether the deck's target and readings are those of the remembered one."""
-        return self.known is not None and all(
-            getattr(self.deck, each.name) == getattr(self.known, each.name)
-            for each in fields(Deck)
-            if each.name not in ("name", "notes", "stated", *ON_PAPER)
-        )
 
 
 def question(
@@ -313,7 +314,13 @@ def question(
         if each not in given and not (known and getattr(known, each) is not None)
     }
     taken["deck"] = known.name if known and of_default else None
-    return Question(deck=deck, known=known, by_default=Defaults(**taken), left_out=left_out)
+    return Question(
+        deck=deck,
+        known=known,
+        given=Deck(**given),
+        by_default=Defaults(**taken),
+        left_out=left_out,
+    )
 
 
 def overridden(deck: Deck, given: Mapping[str, Any]) -> Deck:

@@ -9,10 +9,10 @@ from typing import Any
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
-from protractor.alignments.sheet_code import continuing, quoted, sheet_code
+from protractor.alignments.sheet_code import continuing, sheet_code
 from protractor.bench.deck_fit import fit_deck, fit_groups, sheets_of
 from protractor.bench.decks import remark
-from protractor.bench.remembered import Remembered, default_file
+from protractor.bench.remembered import Remembered
 from protractor.setup.rounds import deck_of, read_rounds, this_series
 from protractor.setup.statements import STATED, read_statement
 from protractor.sheets.grid import Group
@@ -123,10 +123,15 @@ def _read(entry: Mapping[str, Any]) -> str:
     seen = entry.get("seen")
     if not isinstance(seen, dict):
         return "not in the log"
-    parts = [f"{radius:g} mm: {degrees:+g} deg" for radius, degrees in seen.get("reading", ())]
+    parts = [f"{radius:g} mm: {signed(degrees)} deg" for radius, degrees in seen.get("reading", ())]
     if seen.get("overhang_mm") is not None:
         parts.append(f"overhang {seen['overhang_mm']:g} mm")
     return ", ".join(parts)
+
+
+def signed(degrees: float) -> str:
+    """Degrees with their sign, none before nothing."""
+    return f"{degrees:+g}" if degrees else "0"
 
 
 def move(entry: Mapping[str, Any]) -> str:
@@ -153,7 +158,7 @@ def _ended(entries: Sequence[dict[str, Any]], deck: str) -> str:
     if not series:
         return f"The deck's figures changed after round {last['round']}; no round since."
     harmonic = last.get("peak_second_harmonic_percent_now")
-    cost = f" 2nd harmonic up to {harmonic:.2f} % as read." if harmonic is not None else ""
+    cost = f" 2nd harmonic up to {harmonic:.2f} % by its readings." if harmonic is not None else ""
     if last.get("leave_it"):
         return f"Round {last['round']} said to leave it.{cost}"
     return f"Round {last['round']} asked for a move that no later reading confirms.{cost}"
@@ -163,10 +168,7 @@ def _due(
     file: Remembered, deck: Deck, target: Alignment, entries: Sequence[dict[str, Any]]
 ) -> tuple[str, str]:
     """What comes next, and the command for it."""
-    words = f"--deck {quoted(deck.name)}"
-    if file.path != default_file():
-        words += f" --decks {quoted(str(file.path))}"
-    series = this_series(entries, deck_of(target))
+    words, series = file.words(deck.name), this_series(entries, deck_of(target))
     if not series:
         anew = " anew: the deck's figures changed" if entries else ""
         return (

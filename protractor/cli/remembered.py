@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.errors import InputError
+from protractor.files import make_folder
+from protractor.setup.rounds import append, deck_of, next_round, read_rounds
 
 if TYPE_CHECKING:
     from protractor.bench.remembered import Defaults, Question, Remembered
@@ -31,24 +37,68 @@ class Known:
         assert self.question.known is not None
         return self.question.known
 
-    @property
-    def words(self) -> str:
-        """The options that name it again; empty when what was given besides changes its target."""
-        from protractor.alignments.sheet_code import quoted
-        from protractor.bench.remembered import default_file
-
-        if not self.question.as_remembered:
-            return ""
-        words = f"--deck {quoted(self.deck.name)}"
-        if self.file.path == default_file():
-            return words
-        return f"{words} --decks {quoted(str(self.file.path))}"
-
 
 def known_deck() -> Known | None:
     """The remembered deck that the running command is about; None for one given by its figures."""
     found: Known | None = click.get_current_context().meta.get(META)
     return found
+
+
+def remembered_words() -> str:
+    """The options that ask for the running command's target again; empty for no remembered deck."""
+    from protractor.alignments.sheet_code import deck_words
+
+    known = known_deck()
+    if known is None:
+        return ""
+    return " ".join([known.file.words(known.deck.name), *deck_words(known.question.given)])
+
+
+def other_decks() -> Iterator[Deck]:
+    """The remembered decks, each read when it is asked for; none when their file cannot be read."""
+    from protractor.bench.remembered import remembered
+
+    with suppress(InputError):
+        known = known_deck()
+        file = known.file if known else remembered()
+        for name in file.names:
+            with suppress(InputError):
+                yield file.deck(name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rounds:
+    """The log of the running command, if it keeps one: a file that was named, or a deck's own.
+
+    `before` is what is said before the round when the deck's own log begins anew.
+    """
+
+    path: Path | None
+    deck: str
+    own: bool = False
+    before: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, log: Path | None, target: Alignment) -> Rounds:
+        """The log for a target; raises `InputError` when it cannot be read or written."""
+        known, deck = known_deck(), deck_of(target)
+        if log is not None or known is None:
+            if log is not None:
+                next_round(log, deck)
+            return cls(path=log, deck=deck)
+        path = known.file.log(known.deck.name)
+        make_folder(path.parent, "log")
+        before: tuple[str, ...] = ()
+        if next_round(path, deck, renew=True) == 1 and (earlier := read_rounds(path)):
+            said = f"Another target than in the rounds before, which were for {earlier[-1]['deck']}"
+            before = (*wrap(f"{said}: the count begins again.", 80), "")
+        return cls(path=path, deck=deck, own=True, before=before)
+
+    def add(self, values: dict[str, Any]) -> int | None:
+        """Adds a round and returns its number; None without a log."""
+        if self.path is None:
+            return None
+        return append(self.path, self.deck, values, renew=self.own)
 
 
 def asked_deck(

@@ -275,9 +275,11 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
             width = HEAVY if value == compliance.nominal else PLAIN
             curves.append(curve(value, name=f"{value:.3g} µm/mN", dashes=dashes, width_mm=width))
         if measured is None:
-            bar = (mass.nominal, mass.nominal)
-            curves.append(Curve(x=bar, y=(found.low, found.high), width_mm=HEAVY, accent=True))
-            marks.append(Mark(x=mass.nominal, y=found.nominal, ring=True, accent=True))
+            bar, ends = (mass.nominal,) * 2, (found.low, found.high)
+            curves.append(Curve(x=bar, y=_within(ends), width_mm=HEAVY, accent=True))
+            marks.append(
+                Mark(x=mass.nominal, y=_within((found.nominal,))[0], ring=True, accent=True)
+            )
         captions.append(f"By the sheets {found.text()} Hz at {mass.nominal:.1f} g")
     if measured is not None:
         own = (1000 / (2 * math.pi * measured)) ** 2 / mass.nominal
@@ -310,6 +312,11 @@ def _resonance(cartridge: Cartridge, arm: Tonearm) -> Chart | None:
         curves=tuple(curves),
         marks=tuple(marks),
     )
+
+
+def _within(frequencies: tuple[float, ...]) -> tuple[float, ...]:
+    """Frequencies, those beyond the chart at its edge [Hz]."""
+    return tuple(min(max(f, SHOWN_HZ[0]), SHOWN_HZ[1]) for f in frequencies)
 
 
 def _ohms(value: float) -> str:

@@ -105,7 +105,7 @@ def _fewer_digits(text: str) -> str:
 def hollow(text: str) -> str:
     """The text with its long strings emptied, line for line: what begins a line then is TOML's."""
     return _STRINGS.sub(
-        lambda match: '""' + "\n" * match[0].count("\n") if match["long"] else match[0], text
+        lambda match: '""' + '\n""' * match[0].count("\n") if match["long"] else match[0], text
     )
 
 
@@ -116,8 +116,10 @@ def _lines(text: str) -> dict[Place, int]:
     table: Place = ()
     for line, content in enumerate(hollow(text).split("\n"), start=1):
         if match := _HEADER.match(content):
-            table = _place(match["path"], counts, listed=match["open"] == "[[")
-            lines.setdefault(table, line)
+            listed = match["open"] == "[["
+            table = _place(match["path"], counts, listed=listed)
+            for place in (table[:-1], table) if listed else (table,):
+                lines.setdefault(place, line)
         elif match := _KEY.match(content):
             keys = _names(match["path"])
             for end in range(1, len(keys) + 1):

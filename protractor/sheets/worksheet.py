@@ -22,6 +22,9 @@ WRITTEN = ("set up by, on", "tracking force", "anti-skating", "remarks")
 WRITTEN_MM = 9.0
 """Between two lines to write on."""
 
+BY_HAND = 3
+"""Rows that are left for rounds that are written by hand while none is in the log."""
+
 GAP_MM = 6.0
 """Between two blocks."""
 
@@ -80,7 +83,12 @@ def _page(sheet: Worksheet, paper: Paper, shown: int) -> tuple[list[Shape], floa
     """The shapes with the last `shown` rounds, and the y of what is lowest."""
     left, right = paper.left, paper.right
     about = f"Worksheet. Nothing on it is to scale. protractor {__version__}"
-    shapes, y = grid.head(sheet.title, [about, sheet.notes], (left, paper.top), right - left)
+    shapes, y = grid.head(
+        sheet.title,
+        [about, sheet.notes and f"Notes: {sheet.notes}"],
+        (left, paper.top),
+        right - left,
+    )
 
     def below(gap: float = GAP_MM) -> Region:
         return Region(left=left, right=right, bottom=paper.bottom, top=y - gap)
@@ -103,7 +111,7 @@ def _page(sheet: Worksheet, paper: Paper, shown: int) -> tuple[list[Shape], floa
 
 
 def _rounds(rounds: Sequence[Round], shown: int, region: Region) -> tuple[list[Shape], float]:
-    """The rounds as a table, and the y of its last line."""
+    """The rounds as a table, with rows to write in when there is none; and the y of its end."""
     y = region.top - capital_mm(FIGURES_PT)
     read_at, move_at = region.left + NUMBER_MM, region.left + NUMBER_MM + READ_MM
     shapes: list[Shape] = [
@@ -132,6 +140,9 @@ def _rounds(rounds: Sequence[Round], shown: int, region: Region) -> tuple[list[S
                 at = (x, y - (row + 1) * leading_mm(FIGURES_PT))
                 shapes.append(Label(line, at, FIGURES_PT))
         y -= rows * leading_mm(FIGURES_PT)
+    for _ in range(0 if rounds else BY_HAND):
+        y -= WRITTEN_MM
+        shapes.append(Line((region.left, y), (region.right, y), Stroke(THINNEST)))
     return shapes, y
 
 

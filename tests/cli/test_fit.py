@@ -264,7 +264,10 @@ FAULTS: dict[str, tuple[str | bytes, str]] = {
         r"did you mean output\? \(file sheets.toml, line 3, outptu in \[cartridge\]\)",
     ),
     "unknown table": ("\n[cartrige]\noutput = 5\n", "did you mean cartridge. .*line 2, cartrige"),
-    "no table": ("cartridge = 5\n", r"got a value; allowed: \[cartridge\] over.*line 1, cartridge"),
+    "no table": (
+        "cartridge = 5\n",
+        r"got no such table; allowed: \[cartridge\] over.*line 1, cartridge",
+    ),
     "out of range": (
         "[arm]\nwire = 30\nforce = 17.5\n",
         r"got '17.5'; .*15 mN is 1.53 g .*line 3, force in \[arm\]",
