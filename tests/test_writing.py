@@ -216,7 +216,7 @@ def test_numbers_of_rounds_do_not_repeat(tmp_path: Path) -> None:
     """Twelve processes that add four rounds each: 48 rounds, 48 numbers, no litter."""
     path = tmp_path / "rounds.jsonl"
     assert at_once(add_round, path) == [0] * 12
-    entries = rounds._entries(path)
+    entries = rounds.read_rounds(path)
     assert sorted(entry["round"] for entry in entries) == list(range(1, 49))
     assert list(tmp_path.iterdir()) == [path]
 

@@ -44,7 +44,7 @@ class Deck:
     One of `pivot_to_spindle_mm` and `effective_length_mm` is given; it stays as it is. Numbers are
     in the unit that ends the name; a text is read as on the command line (`"8.74in"`). `stated` are
     statements about the arm as they were written, which are checked against each other and move
-    nothing.
+    nothing; `data_sheets` are the tables of cartridge, arm and stage as they were written.
 
     Raises `InputError` for the first value that is not allowed.
 
@@ -173,6 +173,7 @@ class Deck:
         Input(name="notes", kind="text", longest=1000, help="What else to remember.")
     )
     stated: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    data_sheets: tuple[tuple[str, Any], ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         if isinstance(self.play, Play):
@@ -205,9 +206,10 @@ class Deck:
         return record(self.record, inner_radius_mm=radii[0], outer_radius_mm=radii[1], rpm=self.rpm)
 
     def as_dict(self) -> dict[str, Any]:
-        """What was given, by attribute; lists for pairs, a dictionary for statements."""
+        """What was given, by attribute; lists for pairs, dictionaries for what was written."""
         given = {each.name: getattr(self, each.name) for each in fields(self)}
         stated, play = given.pop("stated"), given.pop("play")
+        sheets = dict(given.pop("data_sheets"))
         plain = {
             name: list(value) if isinstance(value, tuple) else value
             for name, value in given.items()
@@ -217,4 +219,5 @@ class Deck:
             plain["record"] = self.record.as_dict()
         if play and self.played:
             plain["play"] = self.played.as_list()
-        return {**plain, "stated": dict(stated)} if stated else plain
+        written = {"stated": dict(stated), "data_sheets": sheets}
+        return plain | {name: tables for name, tables in written.items() if tables}

@@ -6,7 +6,7 @@ import hashlib
 import json
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -98,7 +98,7 @@ class SheetChoice:
         inputs = {
             "printer": correction.statement if correction else "",
             "version": __version__,
-            "deck": deck.as_dict(),
+            "deck": replace(deck, data_sheets=()).as_dict(),
             "sheets": self.sheets,
             "formats": self.formats,
             "cutting": asdict(self.cutting),

@@ -25,7 +25,7 @@ from protractor.sheets.inputs import START
 
 @click.command("pivot", cls=Command)
 @option(START)
-@asks_deck(*SHEET, "name")
+@asks_deck(*SHEET, "name", another=None)
 @profile_file_option
 @file_options
 @json_option

@@ -17,7 +17,7 @@ from protractor.cli.options import (
     SHEET,
     Function,
     Reads,
-    asks_deck,
+    filled,
     json_option,
     option,
     print_json,
@@ -170,7 +170,7 @@ def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
 
 
 @command.command("sheet", short_help="Write the calibration or verification sheet.")
-@asks_deck(*SHEET)
+@filled(Deck, SHEET)
 @profile_file_option
 @file_options
 @json_option

@@ -140,7 +140,7 @@ def table(found: Reconciliation) -> str:
 
 @click.command("reconcile", cls=Command)
 @stated_options
-@asks_deck("pivot_height_mm", *SIDE)
+@asks_deck("pivot_height_mm", *SIDE, another=tuple(name.replace("-", "_") for name in STATED))
 @json_option
 def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     """Judge statements about one arm: two or more, from a manual, a seller, your own ruler.
@@ -149,9 +149,14 @@ def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     ±0.05. Write 237±1 (or 237+-1) when you know how far off it may be. Inches: 9.4in. Degrees:
     22.5deg. One quantity may be stated twice.
 
+    With --deck the statements are those of a remembered deck; what is stated besides takes the
+    place of its own.
+
     With --pivot-height the effective length is the slope from the pivot's centre to the stylus.
     """
     by_name = {name: stated[name.replace("-", "_")] for name in STATED}
+    for name, text in deck.stated:  # those of a remembered deck that were not given anew
+        by_name[name] = by_name[name] or (read_statement(name, text),)
     count = sum(map(len, by_name.values()))
     found = reconcile(by_name, deck)
     answer(
