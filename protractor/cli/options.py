@@ -106,7 +106,7 @@ def _remembered(decks_file: Path | None) -> list[str]:
 
 
 def option(
-    asked: Input, parameter: str = "", *, group: str = "", **settings: Any
+    asked: Input, *, parameter: str = "", group: str = "", **settings: Any
 ) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given.
 

@@ -64,16 +64,16 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(reading_inputs.NOMINAL_INPUTS[line], "Readings")(function)
+        function = option(reading_inputs.NOMINAL_INPUTS[line], group="Readings")(function)
     for line in reversed(LINES):
-        function = option(reading_inputs.LINE_INPUTS[line], ESSENTIALS)(function)
+        function = option(reading_inputs.LINE_INPUTS[line], group=ESSENTIALS)(function)
     for declared in (
         reading_inputs.ACCURACY,
         reading_inputs.READING_UNCERTAINTY,
         reading_inputs.MARKS,
     ):
-        function = option(declared, "Readings")(function)
-    return option(reading_inputs.INSTRUMENT, ESSENTIALS)(function)
+        function = option(declared, group="Readings")(function)
+    return option(reading_inputs.INSTRUMENT, group=ESSENTIALS)(function)
 
 
 def readings_of(
@@ -203,10 +203,10 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(reading_inputs.TRAY, "Printer")
-@option(reading_inputs.ORIENTATION, "Printer")
-@option(reading_inputs.DATE, "Printer")
-@option(inputs.QUEUE, "Printer")
+@option(reading_inputs.TRAY, group="Printer")
+@option(reading_inputs.ORIENTATION, group="Printer")
+@option(reading_inputs.DATE, group="Printer")
+@option(inputs.QUEUE, group="Printer")
 @click.option(
     "--dialog-checked",
     is_flag=True,

@@ -23,6 +23,8 @@ COMMANDS = ("lp", "lpstat", "lpoptions")
 LONGEST_QUEUE = 127
 """Characters of a queue's name in CUPS."""
 
+QUEUE_ALLOWED = f"1 to {LONGEST_QUEUE} printable characters without blanks"
+
 MEDIA = {
     "a3": ("A3", "iso_a3_297x420mm"),
     "a4": ("A4", "iso_a4_210x297mm"),
@@ -43,8 +45,7 @@ def check_queue(name: str) -> str:
     """The name of a queue; raises `InputError` unless a queue may have it."""
     fits = 0 < len(name) <= LONGEST_QUEUE and name.isprintable() and not set(name) & set(" #?'\"")
     if not fits or name.startswith("-"):
-        allowed = f"1 to {LONGEST_QUEUE} printable characters without blanks"
-        raise InputError("queue", name, allowed, "lpstat -e lists them")
+        raise InputError("queue", name, QUEUE_ALLOWED, "lpstat -e lists the queues")
     return name
 
 
