@@ -426,7 +426,6 @@ def test_commands_that_refuse(run: Run) -> None:
         (("add", "bench.toml", "--name", "Two"), "got neither length"),
         (("add", "bench.toml", "--pivot-to-spindle", "222"), "--name"),
         (("add", "none/bench.toml", "--name", "x", "--pivot-to-spindle", "222"), "make the folder"),
-        (("export", "bench.toml", "-o", "bench.toml"), "--force"),
         (("export", "bench.toml", "-o", "x.json"), "one in .toml or .csv"),
         (("check", "nothing.csv"), "no such file"),
     ):
@@ -435,6 +434,9 @@ def test_commands_that_refuse(run: Run) -> None:
         assert said in ran.err
         assert Path("bench.toml").read_bytes() == before
     Path("bad.csv").write_text("name,rpm\nA,1\nB,2\n")
+    ran = run("decks", "export", "bench.toml", "-o", "bad.csv")
+    assert ran.status == 2
+    assert "kept it; say --force" in ran.err
     ran = run("decks", "check", "bad.csv", "--json")
     assert ran.status == 2
     assert [f["line"] for f in json.loads(ran.out)["faults"]] == [2, 3]
