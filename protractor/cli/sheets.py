@@ -36,7 +36,7 @@ DEFAULT_FOLDER = Path("templates_out")
 profile_file_option = click.option(
     "--profile-file",
     cls=Option,
-    group="Sheet",
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of printer profiles, in place of the one in your configuration folder.",
