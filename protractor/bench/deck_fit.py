@@ -8,11 +8,11 @@ from itertools import groupby
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.chain.answer import SUBJECTS, Answer
+from protractor.chain.question import fit
+from protractor.chain.sheet_file import NO_SHEETS, Sheets, read_tables
+from protractor.chain.stage import PLAIN_NAME
 from protractor.errors import named
-from protractor.fit.answer import SUBJECTS, Answer
-from protractor.fit.question import fit
-from protractor.fit.sheet_file import NO_SHEETS, Sheets, read_tables
-from protractor.fit.stage import PLAIN_NAME
 from protractor.sheets.grid import Group
 
 

@@ -9,9 +9,9 @@ from zlib import crc32
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import NAME, Deck
+from protractor.chain.sheet_file import TABLES, Flaw, read_tables
 from protractor.errors import InputError
 from protractor.files import LONGEST_STEM, file_stem
-from protractor.fit.sheet_file import TABLES, Flaw, read_tables
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import field_name

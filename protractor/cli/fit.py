@@ -10,17 +10,17 @@ import click
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_fit import fit_deck, heading_of, sheets_of
+from protractor.chain.answer import Answer
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.interval import rounded
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.cli.compare import check_output
 from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
 from protractor.cli.remembered import known_deck
 from protractor.errors import InputError, named
-from protractor.fit.answer import Answer
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.interval import rounded
-from protractor.fit.question import CAUTIONS
-from protractor.fit.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
 
@@ -145,9 +145,9 @@ def command(
 
 def _draw(sheets: Sheets, deck: Deck, output: Path, force: bool) -> None:
     """Write the page of curves."""
+    from protractor.chain.charts import READING, charts
     from protractor.curves.chart_page import chart_page
     from protractor.files import write_whole
-    from protractor.fit.charts import READING, charts
 
     page = chart_page(
         charts(*sheets.built()),

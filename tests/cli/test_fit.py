@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.question import CAUTIONS
-from protractor.fit.sheet_file import LARGEST_BYTES
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import LARGEST_BYTES
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.inputs.declaration import inputs_of
 from tests.conftest import Ran
 

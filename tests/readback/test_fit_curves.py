@@ -11,9 +11,9 @@ import numpy as np
 import pdfplumber
 import pytest
 
+from protractor.chain.circuit import response_db
 from protractor.cli import main
 from protractor.drawing.type import SMALLEST_PT
-from protractor.fit.circuit import response_db
 from tests.conftest import Ran
 from tests.readback import test_curves as curves
 

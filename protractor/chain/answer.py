@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from protractor.chain.interval import Interval
 from protractor.errors import named
-from protractor.fit.interval import Interval
 
 Verdict = Literal["fits", "fits with a change", "does not fit", "cannot tell"]
 

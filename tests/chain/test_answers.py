@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.fit.answer import Answer
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.interval import Interval
-from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import Answer
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.interval import Interval
+from protractor.chain.question import CAUTIONS, fit
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 MAGNET = Cartridge(
     kind="moving-magnet",

@@ -12,11 +12,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.stage import PLAIN_NAME, Stage, conflicts
+from protractor.chain.tonearm import Tonearm
 from protractor.errors import InputError, shown
 from protractor.files import Unreadable, read_whole
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.stage import PLAIN_NAME, Stage, conflicts
-from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import Place, field_name, read_toml

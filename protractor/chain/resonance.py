@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
-from protractor.fit.balance import effective_mass_gain
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
+from protractor.chain.balance import effective_mass_gain
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 WINDOW_HZ = (8.0, 12.0)
 """Above warps, below the lowest notes (common practice)."""

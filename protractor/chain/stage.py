@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from protractor.chain.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
+from protractor.chain.inputs import OHMS, PICOFARADS, figure, take_sheet
 from protractor.errors import InputError
-from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
-from protractor.fit.inputs import OHMS, PICOFARADS, figure, take_sheet
 from protractor.inputs.declaration import Input, declared
 
 PLAIN_NAME = "phono input"

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.circuit import corner, division_db, greatest_change_db, reflected
-from protractor.fit.inputs import Pair, lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.circuit import corner, division_db, greatest_change_db, reflected
+from protractor.chain.inputs import Pair, lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 COIL_DOUBT = 0.1
 """Resistance and inductance of a coil against its sheet (from memory)."""

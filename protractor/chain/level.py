@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.circuit import division_db
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
-from protractor.fit.noise import input_noise_nv, signal_to_noise_db
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.circuit import division_db
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
+from protractor.chain.noise import input_noise_nv, signal_to_noise_db
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 REFERENCE_CM_S = 5.0
 """Peak, lateral: what test records hold (common practice)."""

@@ -7,11 +7,11 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from protractor.fit.answer import Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 Floats = NDArray[np.float64]
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from protractor.arms.distortion import gauss_legendre, replay_gain
-from protractor.fit.circuit import AUDIBLE_HZ, REFERENCE_HZ
+from protractor.chain.circuit import AUDIBLE_HZ, REFERENCE_HZ
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import fit
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.errors import InputError
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.question import fit
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 
 

@@ -7,11 +7,11 @@ counterweight at its own distance, the rest of the arm unchanged. Balance is
 
 from __future__ import annotations
 
-from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 MASS_DOUBT = 0.02
 """Kitchen scales and data sheets: a choice of this project."""
