@@ -22,7 +22,7 @@ from protractor.chain.tonearm import Tonearm
 CAUTIONS = (
     f"{FORCE_CAUTION} Set the force with a scale, inside the maker's range (common practice).",
     "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
-    "Anything at the mains belongs to licensed people.",
+    "Leave all work at the mains to licensed people.",
     "Guard on the stylus, arm on its rest, while weights and screws are moved.",
 )
 

@@ -138,7 +138,7 @@ def test_the_worksheet_bears_the_verdicts(run: Run, file: Path) -> None:
     shown = run("decks", "show", "Bench deck 1", "--decks", "bench.toml")
     assert "Level, 62 dB" in shown.out
     assert "fits with a change: Set the load to 200 ohm." in shown.out
-    assert "Take 62 dB." in shown.out
+    assert 'Use the input "62 dB".' in shown.out
     assert max(map(len, shown.out.splitlines())) <= 80
     kept = json.loads(run("decks", "show", "Bench deck 1", "--decks", "bench.toml", "--json").out)
     assert kept["fit"][0]["name"] == "gain"

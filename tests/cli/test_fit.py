@@ -111,7 +111,7 @@ def test_table(run: Run) -> None:
         *("capacitance", "500", "450", "to", "550", "pF", "fits", "with", "a", "change")
     ]
     assert any(line.startswith("    -> Lose 250 pF or more") for line in lines)
-    assert "  overload would take: --stage-input-limit" in lines
+    assert "  overload: give --stage-input-limit" in lines
     text = " ".join(ran.out.split())
     assert all(caution in text for caution in CAUTIONS)
 
@@ -171,7 +171,7 @@ def test_two_gains(sheets: Callable[..., Ran]) -> None:
     assert ran.status == 0
     assert "Level, low gain" in ran.out
     assert "Load, high gain" in ran.out
-    assert "-> Take high gain." in ran.out
+    assert '-> Use the input "high gain".' in ran.out
     assert max(map(len, ran.out.splitlines())) <= 80
     refused = sheets(TWO_GAINS, "--stage-gain", "50")
     assert refused.status == 2
