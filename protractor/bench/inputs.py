@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from protractor.inputs.declaration import Input
+from protractor.inputs.declaration import ESSENTIALS, Input
 
 SHEET = Input(
     name="sheet",
@@ -21,6 +21,7 @@ PROCESSES = Input(
 )
 DECK = Input(
     name="deck",
+    group=ESSENTIALS,
     kind="text",
     longest=80,
     metavar="NAME",

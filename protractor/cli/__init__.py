@@ -18,6 +18,7 @@ gc.set_threshold(50_000)  # before anything large is loaded: starting up makes n
 import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
+from protractor.cli.help import Command  # noqa: E402
 from protractor.errors import InputError, inert, shown  # noqa: E402
 
 if TYPE_CHECKING:
@@ -44,16 +45,18 @@ COMMANDS = {
 class Group(click.Group):
     """A group that answers a mistyped command with the nearest one."""
 
+    command_class = Command
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         name, known = args[0], self.list_commands(ctx)
         if name in known or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        from protractor.inputs.quantities import near
+        from protractor.inputs.quantities import NONE_NEAR, near
 
         meant = near(name, known)
-        meant = meant if "did you mean" in meant else f"name one of {', '.join(known)}."
+        meant = f"name one of {', '.join(known)}." if meant == NONE_NEAR else meant
         raise click.UsageError(f"No such command '{shown(name)}': {meant}", ctx)
 
 
@@ -189,8 +192,11 @@ def _stop_at_once(signum: int, frame: FrameType | None) -> NoReturn:
 
 
 def _complain(text: str, command: str = "") -> int:
+    """Says what is wrong; the exit status of what the user can correct."""
+    from protractor.cli.saying import tell
+
     with suppress(OSError):  # the exit status says it too
-        click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
+        tell(f"protractor{command}: {text}")
     return 2
 
 

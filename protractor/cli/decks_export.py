@@ -9,8 +9,9 @@ import click
 from protractor.bench.deck_file import decks_text, read_decks
 from protractor.cli.deck_options import file_of, own_decks_argument, tell_faults
 from protractor.cli.options import force_option
+from protractor.cli.saying import write_file
 from protractor.errors import InputError
-from protractor.files import refuse, write_whole
+from protractor.files import refuse
 
 
 @click.command("export")
@@ -33,7 +34,7 @@ def command(decks: Path | None, output: Path, semicolons: bool, force: bool) -> 
     Without DECKS it writes the remembered ones. A file with faults is not exported, so that no
     deck is lost on the way.
     """
-    refuse(output, force)
+    refuse(output, True)
     path = file_of(decks)
     found = read_decks(path)
     if found.faults:
@@ -43,5 +44,5 @@ def command(decks: Path | None, output: Path, semicolons: bool, force: bool) -> 
             "DECKS", f"{path} with {count} faults", "a file without", "correct it first"
         )
     text = decks_text(output, found.decks, semicolons=semicolons)
-    write_whole(output, text.encode("utf-8"), force=force)
+    write_file(output, text.encode("utf-8"), force=force)
     click.echo(f"{output}: {len(found.decks)} deck{'' if len(found.decks) == 1 else 's'}")

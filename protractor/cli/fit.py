@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import answer, filled, json_option
 from protractor.errors import InputError, named
 from protractor.fit.answer import Answer
@@ -104,7 +105,7 @@ def _stages(sheets: SheetFile, given: Given) -> list[Given]:
     return list(sheets.stages) if len(sheets.stages) > 1 else [merged] if merged else []
 
 
-@click.command("fit")
+@click.command("fit", cls=Command)
 @click.option(
     "--file",
     type=click.Path(path_type=Path),

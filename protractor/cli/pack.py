@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import (
     ALIGNED,
     SHEET,
@@ -31,7 +32,7 @@ from protractor.errors import InputError
 from protractor.sheets.inputs import KIND
 
 
-@click.command("pack")
+@click.command("pack", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", *SHEET, "name")
 @profile_file_option
 @option(KIND)

@@ -22,6 +22,7 @@ from protractor.cli.options import (
     option,
     print_json,
 )
+from protractor.cli.saying import note
 from protractor.cli.sheets import (
     OnPaper,
     Sheet,
@@ -248,7 +249,8 @@ def record(
     path = profile_path(profile_file)
     if path == default_file():
         make_folder(path.parent, "profile-file")
-    keep(path, profile, replace=force)
+    if not keep(path, profile, replace=force):
+        note(f"{name} with paper {profile.paper} is there already, the same; left as it is")
     if as_json:
         print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
         return

@@ -30,12 +30,12 @@ def format_of(path: Path | None, given: str | None) -> str:
                 "output",
                 path,
                 f"a name that ends in {', '.join(f'.{name}' for name in ENDINGS)}",
-                "name it so, or say `format`",
+                "name it so, or add `format`",
             )
         return suffix or "pdf"
     if suffix in ENDINGS and suffix != given:
         raise InputError(
-            "format", f"{given} for {path}", f"{suffix} for this name", "mend one of the two"
+            "format", f"{given} for {path}", f"{suffix} for this name", "change one of the two"
         )
     return given
 
@@ -87,7 +87,8 @@ def save(
     """Write a page, several pages or a page of curves to a file, whole or not at all.
 
     The ending of the name says the format: .pdf, .svg or .dxf, and .png for curves. Several pages
-    make one PDF. A file that is there stays unless `force` is set.
+    make one PDF. A file that is there stays unless `force` is set; one that is the same already is
+    left as it is.
 
     Args:
         drawing: what is drawn.
@@ -109,7 +110,7 @@ def save(
         raise InputError(
             "correction", path, "a PDF alone: a cut file keeps its lengths", "name a .pdf"
         )
-    refuse(path, force)
+    refuse(path, True)
     write_whole(path, make(), force=force)
     return path
 

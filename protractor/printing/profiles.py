@@ -295,11 +295,14 @@ def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) 
         write_whole(path, data, force=True, name="profile-file")
 
 
-def keep(path: Path, profile: Profile, *, replace: bool) -> None:
+def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
     """Adds a profile to a file; one of the same printer and paper only gives way to `replace`.
 
-    Raises `InputError` when it is there already, or when the file cannot be read or written.
+    Returns whether the file was changed: not when just this profile is there already. Raises
+    `InputError` when another one is there, or when the file cannot be read or written.
     """
+    if profile in load(path):
+        return False
 
     def change(profiles: tuple[Profile, ...]) -> list[Profile]:
         others = [p for p in profiles if not _same(p, profile.name, profile.paper)]
@@ -313,6 +316,7 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> None:
         return [*others, profile]
 
     _change(path, change)
+    return True
 
 
 def forget(path: Path, name: str, of_paper: str | None = None) -> Profile:
