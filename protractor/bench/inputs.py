@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from protractor.inputs.declaration import ESSENTIALS, Input
+from protractor.inputs.declaration import Input
 
 SHEET = Input(
     name="sheet",
@@ -21,7 +21,7 @@ PROCESSES = Input(
 )
 DECK = Input(
     name="deck",
-    group=ESSENTIALS,
+    group="Deck",
     kind="text",
     longest=80,
     metavar="NAME",
