@@ -90,7 +90,7 @@ class Deck:
         replace(
             inputs.OFFSET_ANGLE,
             group="Exact optimum",
-            help="Offset angle that is held (held offset-angle); 0 for a straight arm.",
+            help="Offset angle that stays (`held` offset-angle); 0 for a straight arm.",
         )
     )
     overhang_range_mm: tuple[float, float] | None = declared(
@@ -149,9 +149,9 @@ class Deck:
             low=-10.0,
             high=10.0,
             default="0",
-            help="How far the stylus stands askew in its cartridge: clockwise of the body, seen "
-            "from above, is positive.",
-            remedy="a stylus further askew belongs back to its maker",
+            help="How far the stylus is turned in its cartridge; clockwise of the body, seen from "
+            "above, is positive.",
+            remedy="a stylus that is turned further is a fault: return it to its maker",
         )
     )
     pivot_height_mm: float | None = declared(
