@@ -44,7 +44,7 @@ class Deck:
     One of `pivot_to_spindle_mm` and `effective_length_mm` is given; it stays as it is. Numbers are
     in the unit that ends the name; a text is read as on the command line (`"8.74in"`). `stated` are
     statements about the arm as they were written, which are checked against each other and move
-    nothing.
+    nothing; `data_sheets` are the tables of cartridge, arm and stage as they were written.
 
     Raises `InputError` for the first value that is not allowed.
 
@@ -82,15 +82,15 @@ class Deck:
             group="Exact optimum",
             kind="choice",
             choices=HELD,
-            help="What stays as given while `exact` moves the rest; default the length that is "
-            "given. offset-angle: the angle stays besides, and only the other length moves.",
+            help="What stays fixed while `exact` moves the rest; by default the length that you "
+            "give. With offset-angle that angle stays fixed too, and only the other length moves.",
         )
     )
     offset_angle_deg: float | None = declared(
         replace(
             inputs.OFFSET_ANGLE,
             group="Exact optimum",
-            help="Offset angle that stays (`held` offset-angle); 0 for a straight arm.",
+            help="Offset angle to keep, with `held` offset-angle; 0 for a straight arm.",
         )
     )
     overhang_range_mm: tuple[float, float] | None = declared(
@@ -149,9 +149,9 @@ class Deck:
             low=-10.0,
             high=10.0,
             default="0",
-            help="How far the stylus is turned in its cartridge; clockwise of the body, seen from "
-            "above, is positive.",
-            remedy="a stylus that is turned further is a fault: return it to its maker",
+            help="How far the stylus is turned in its cartridge; clockwise, seen from above, is "
+            "positive.",
+            remedy="a stylus turned further than that should go back to its maker",
         )
     )
     pivot_height_mm: float | None = declared(
@@ -173,6 +173,7 @@ class Deck:
         Input(name="notes", kind="text", longest=1000, help="What else to remember.")
     )
     stated: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    data_sheets: tuple[tuple[str, Any], ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         if isinstance(self.play, Play):
@@ -205,9 +206,10 @@ class Deck:
         return record(self.record, inner_radius_mm=radii[0], outer_radius_mm=radii[1], rpm=self.rpm)
 
     def as_dict(self) -> dict[str, Any]:
-        """What was given, by attribute; lists for pairs, a dictionary for statements."""
+        """What was given, by attribute; lists for pairs, dictionaries for what was written."""
         given = {each.name: getattr(self, each.name) for each in fields(self)}
         stated, play = given.pop("stated"), given.pop("play")
+        sheets = dict(given.pop("data_sheets"))
         plain = {
             name: list(value) if isinstance(value, tuple) else value
             for name, value in given.items()
@@ -217,4 +219,5 @@ class Deck:
             plain["record"] = self.record.as_dict()
         if play and self.played:
             plain["play"] = self.played.as_list()
-        return {**plain, "stated": dict(stated)} if stated else plain
+        written = {"stated": dict(stated), "data_sheets": sheets}
+        return plain | {name: tables for name, tables in written.items() if tables}

@@ -151,7 +151,7 @@ RPM = Input(
     high=SPEED_RANGE_RPM[1],
     allows=f"{', '.join(SPEEDS_RPM)} or {SPEED_RANGE_RPM[0]:g} to {SPEED_RANGE_RPM[1]:g} rpm",
     reads=_read_speed,
-    help="Speed of the record; default the record's own.",
+    help="Speed of the record; by default the record's own.",
     remedy="give revolutions per minute",
 )
 VELOCITY = Input(

@@ -45,7 +45,7 @@ class Record:
                 "inner-radius",
                 f"{self.inner_radius_mm:g} mm with outer radius {self.outer_radius_mm:g} mm",
                 "an inner radius at least 1 mm smaller than the outer one",
-                "swap the two, or mend one",
+                "swap the two, or correct one",
             )
         low, high = SPEED_RANGE_RPM
         if not low <= self.rpm <= high:

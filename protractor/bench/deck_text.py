@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from protractor.alignments.deck import Deck
-from protractor.bench.deck_toml import DEFAULTS, hollow, toml_text, toml_value
+from protractor.bench.deck_toml import DEFAULTS, toml_text, toml_value
+from protractor.inputs.toml_file import hollow
 
 _TABLE = re.compile(r"\s*\[\[?\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*(\.[^\]]*)?\]")
 _REMARK = re.compile(r"\s*(#.*)?$")

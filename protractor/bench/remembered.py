@@ -17,12 +17,13 @@ from protractor.alignments.sheet_code import quoted
 from protractor.bench.deck_entries import Entry, unusable
 from protractor.bench.deck_file import entries_of, with_deck, with_new_defaults, without
 from protractor.bench.deck_toml import DEFAULTS
-from protractor.bench.decks import deck_stem, field_name, read_deck
+from protractor.bench.decks import deck_stem, read_deck
 from protractor.bench.inputs import DECK
 from protractor.errors import InputError, shown
 from protractor.files import alone, make_folder, write_whole
 from protractor.inputs.declaration import by_name, declared, inputs_of, take_all
 from protractor.inputs.quantities import near
+from protractor.inputs.toml_file import field_name
 from protractor.printing.inputs import CLEAR_MARGIN, PAPER, PRINTER
 
 INSTEAD: Mapping[str, frozenset[str]] = {

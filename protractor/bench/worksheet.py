@@ -10,6 +10,7 @@ from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.alignments.sheet_code import continuing, sheet_code
+from protractor.bench.deck_fit import fit_deck, fit_groups, sheets_of
 from protractor.bench.decks import remark
 from protractor.bench.remembered import Remembered
 from protractor.setup.rounds import deck_of, read_rounds, this_series
@@ -18,11 +19,10 @@ from protractor.sheets.grid import Group
 from protractor.sheets.worksheet import Round, Worksheet
 
 
-def worksheet(file: Remembered, deck: Deck, verdicts: Sequence[Group] = ()) -> Worksheet:
+def worksheet(file: Remembered, deck: Deck) -> Worksheet:
     """What is known of the work on a deck, in words.
 
-    `verdicts` are further groups of figures. Raises `InputError` when the log of its rounds is
-    damaged.
+    Raises `InputError` when the log of its rounds is damaged.
     """
     target, entries = align(deck), read_rounds(file.log(deck.name))
     due, command = _due(file, deck, target, entries)
@@ -34,7 +34,7 @@ def worksheet(file: Remembered, deck: Deck, verdicts: Sequence[Group] = ()) -> W
         ended=_ended(entries, deck_of(target)),
         due=due,
         command=command,
-        verdicts=tuple(verdicts),
+        verdicts=tuple(fit_groups(deck)),
         notes=deck.notes or "",
     )
 
@@ -54,6 +54,9 @@ def as_dict(file: Remembered, deck: Deck) -> dict[str, Any]:
         "leave_it": bool(series[-1].get("leave_it")) if series else None,
         "due": due,
         "command": command,
+        "fit": [one.as_dict() for one in fit_deck(deck, sheets_of(deck))]
+        if deck.data_sheets
+        else None,
     }
 
 

@@ -28,13 +28,14 @@ COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
     "compare": "What each scheme costs on one deck: table, curves, the exact optimum.",
     "template": "A true-scale alignment sheet for one deck, as a PDF.",
-    "correct": "From readings on the sheet to what to move, until nothing is left.",
-    "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
+    "correct": "What to move, from readings on the sheet, until nothing is left to move.",
+    "reconcile": "Statements about one arm: do they agree, which is wrong, what arm is it.",
     "tolerance": "How sure the set-up is, and what to improve first.",
     "fit": "Does a cartridge suit arm and phono stage: level, load, balance, resonance.",
     "gauge": "Gauges: pivot to spindle, a plate for the cutter, kerf, an arm board.",
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
-    "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",
+    "print": "A sheet to the system's printer at 100 %, whatever its queue is set to.",
+    "printer": "Make a printer's sheets accurate: calibrate, record, correct, verify.",
     "decks": "Files of decks: check, list, add, export.",
     "batch": "All sheets of all decks of a file, in one go.",
     "demo": "The sheets of an invented repair bench.",
@@ -230,7 +231,7 @@ def _refused_by_system(error: OSError) -> int:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the command line; returns the exit status: 0, or 2 when the user can mend something.
+    """Run the command line; returns the exit status: 0, or 2 for what the user can correct.
 
     `arguments` are those of the process when None.
     """

@@ -65,8 +65,8 @@ def command(
 ) -> int:
     """Draw all sheets of all decks of a file, in all formats unless --format says which.
 
-    A deck that fails is reported and the rest go on. Writes beside the sheets index.pdf, a page to look
-    at, and summary.json, the same for programs. Exit status 0 when every deck is drawn, 1 when
+    A deck that fails is reported and the rest go on. Writes beside the sheets index.pdf, a page to
+    look at, and summary.json, the same for programs. Exit status 0 when every deck is drawn, 1 when
     some failed, 2 when nothing could be done.
     """
     found = read_decks(decks)

@@ -196,8 +196,12 @@ def _check(as_json: bool, as_csv: bool, output: Path | None) -> None:
     """Raise `InputError` for what can be refused before any work is done."""
     if as_json and as_csv:
         raise InputError("csv", "`csv` and `json`", "one of the two", "leave out one")
-    if output is None:
-        return
+    if output is not None:
+        check_output(output)
+
+
+def check_output(output: Path) -> None:
+    """Raise `InputError` for a file of curves that cannot be written."""
     if output.suffix.lower() not in FORMATS:
         raise InputError(
             "output", output, f"a file name that ends in {', '.join(FORMATS)}", "correct the ending"

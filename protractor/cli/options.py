@@ -106,12 +106,12 @@ def _remembered(decks_file: Path | None) -> list[str]:
 
 
 def option(
-    asked: Input, group: str = "", *, parameter: str = "", **settings: Any
+    asked: Input, parameter: str = "", *, group: str = "", **settings: Any
 ) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given.
 
-    In the help it comes under the input's own group, else under `group`. It arrives as `parameter`,
-    by default the input's name.
+    It arrives as `parameter`, by default the input's name. In the help it comes under the input's
+    own group, else under `group`.
     """
     text = named(asked.help, "--")
     settings = {"cls": Option, "group": asked.group or group, **settings}
@@ -164,7 +164,7 @@ def filled(
 
         options: Any = command
         for name in reversed(names):
-            options = option(known[name], parameter.capitalize())(options)
+            options = option(known[name], group=parameter.capitalize())(options)
         return options  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
@@ -214,7 +214,7 @@ def asks_deck(
 
         options: Any = command
         for name in reversed(attributes):
-            options = option(known[name], "Deck")(options)
+            options = option(known[name], group="Deck")(options)
         return deck_options(options)  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate

@@ -70,7 +70,8 @@ def command(
     if alignment is not None:
         pages.append(on_paper.page(lambda paper: numbers_page(alignment, paper, deck.name, note)))
     names = [page.title for page in pages]
-    file.write(path, pdf_bytes(pages, correction.matrix if correction else None, names))
+    matrix, printer = (correction.matrix, correction.printer) if correction else (None, "")
+    file.write(path, pdf_bytes(pages, matrix, names, printer))
     note_missing_letters(deck.name)
     paper = on_paper.paper
     if as_json:

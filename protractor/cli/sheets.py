@@ -181,7 +181,8 @@ class Sheet:
         path, file_format = file.place(self.stem, self.usual, self.correction)
         page = self.make()
         matrix = self.correction.matrix if self.correction else None
-        file.write(path, page_bytes(page, file_format, style, matrix))
+        printer = self.correction.printer if self.correction else ""
+        file.write(path, page_bytes(page, file_format, style, matrix, printer))
         note_missing_letters(page.title)
         if not as_json:
             click.echo(f"{path}\n{self.report(page, file_format)}")

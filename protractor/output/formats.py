@@ -45,10 +45,12 @@ def page_bytes(
     file_format: str,
     style: Style | None = None,
     correction: Sequence[Sequence[float]] | None = None,
+    printer: str = "",
 ) -> bytes:
     """The page as a file of a format: pdf, svg or dxf.
 
-    `style` dresses the cut files; `correction` is a printer's matrix, for a PDF alone.
+    `style` dresses the cut files; `correction` is a printer's matrix and `printer` its name, for a
+    PDF alone.
     """
     if file_format == "svg":
         from protractor.output.svg import svg_bytes
@@ -60,7 +62,7 @@ def page_bytes(
         return dxf_bytes(page, style)
     from protractor.output.pdf import pdf_bytes
 
-    return pdf_bytes([page], correction)
+    return pdf_bytes([page], correction, printer=printer)
 
 
 class Drawn(Protocol):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from protractor.inputs.declaration import ESSENTIALS, Input
 from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
+from protractor.printing.queues import check_queue
 
 
 def _read_paper(asked: Input, text: str) -> str:
@@ -33,8 +34,16 @@ CLEAR_MARGIN = Input(
     unit="mm",
     low=CLEAR_RANGE_MM[0],
     high=CLEAR_RANGE_MM[1],
-    help="What your printer leaves white at each edge, in place of 10 mm and 15 mm below.",
+    help="White margin that your printer leaves, instead of 10 mm, and 15 mm at the bottom.",
     remedy="give what your printer leaves white at the edges",
+)
+QUEUE = Input(
+    name="queue",
+    kind="form",
+    metavar="NAME",
+    allows="the name of a print queue",
+    reads=lambda _, text: check_queue(text.strip()),
+    help="Print queue of the system; lpstat -e lists them.",
 )
 PRINTER = Input(
     name="printer",
@@ -42,5 +51,5 @@ PRINTER = Input(
     kind="text",
     longest=40,
     metavar="NAME",
-    help="Correct the sheet for a printer that you recorded; it is true on that printer alone.",
+    help="Correct the sheet for a printer that you have recorded; it is accurate on that one only.",
 )
