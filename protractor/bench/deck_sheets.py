@@ -210,7 +210,9 @@ def _files(task: DeckTask, alignment: Alignment) -> Iterator[tuple[str, str, Pag
             if correction not in pages:
                 pages[correction] = choice.page(task.deck, alignment, sheet, note)
             page = pages[correction]
-            yield sheet, file_format, page, page_bytes(page, file_format, choice.style, matrix)
+            printer = correction.printer if correction else ""
+            data = page_bytes(page, file_format, choice.style, matrix, printer)
+            yield sheet, file_format, page, data
 
 
 def _as_dict(page: Page) -> dict[str, Any]:

@@ -133,7 +133,7 @@ def remark(deck: Deck) -> str:
     >>> deck, _ = read_deck({"name": "Bench deck", "pivot-to-spindle": "222.3±0.3",
     ...                      "effective-length": 239, "overhang": "15.0"})
     >>> remark(deck)
-    'statements contradict one another: overhang is off, by 1.70 mm too little'
+    'statements contradict one another: overhang is wrong, 1.70 mm too low'
     """
     if len(deck.stated) < 2:
         return ""
@@ -145,16 +145,16 @@ def remark(deck: Deck) -> str:
         return f"statements lead to no arm: {error}"
     if found.agrees:
         return ""
-    told = "more than one is off"
+    what = "more than one is wrong"
     if found.suspect is not None:
-        told = f"{found.suspect} is off"
+        what = f"{found.suspect} is wrong"
         if found.suspect_off is not None:
             unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
-            way = "much" if found.suspect_off > 0 else "little"
-            told += f", by {abs(found.suspect_off):.2f} {unit} too {way}"
+            way = "high" if found.suspect_off > 0 else "low"
+            what += f", {abs(found.suspect_off):.2f} {unit} too {way}"
     elif found.candidates:
-        told = f"any one of {', '.join(found.candidates)} may be off"
-    return f"statements contradict one another: {told}"
+        what = f"any one of {', '.join(found.candidates)} may be wrong"
+    return f"statements contradict one another: {what}"
 
 
 def deck_stem(name: str) -> str:

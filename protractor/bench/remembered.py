@@ -128,7 +128,7 @@ class Remembered:
         alike = [each for each in names if each.casefold() == wanted.casefold()]
         if len(alike) == 1:
             return alike[0]
-        where = shown(self.path, 80)
+        where = shown(self.path, 160)
         if alike:
             remedy = f"give one of them another name in {where}"
             raise InputError("deck", name, "a name that one deck has", remedy)
@@ -138,7 +138,7 @@ class Remembered:
         """The error of a call that names the file and none of its decks."""
         first = self.names[0] if self.names else "NAME"
         remedy = f"name one: `deck` '{shown(first, 30)}'"
-        return InputError("deck", "nothing", f"a deck of {shown(self.path, 80)}", remedy)
+        return InputError("deck", "nothing", f"a deck of {shown(self.path, 160)}", remedy)
 
     def deck(self, name: str) -> Deck:
         """The deck of a name; raises `InputError` as `name_of` does, and for a faulty deck."""
@@ -148,7 +148,7 @@ class Remembered:
         if deck is None:
             first = faults[0]
             got = f"{shown(meant, 30)} with a fault in line {entry.line_of(first.name)}"
-            remedy = f"correct it in {shown(self.path, 80)}: {first}"
+            remedy = f"correct it in {shown(self.path, 160)}: {first}"
             raise InputError("deck", got, "a deck without faults", remedy)
         return deck
 

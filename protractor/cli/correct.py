@@ -12,6 +12,7 @@ from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.alignments.sheet_code import CODE
 from protractor.alignments.sheet_search import check_code
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, option, print_json
 from protractor.cli.remembered import Rounds, other_decks
 from protractor.setup.correction import Correction, report
@@ -129,7 +130,7 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     return "\n".join(lines)
 
 
-@click.command("correct")
+@click.command("correct", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", "pivot_height_mm")
 @option(CODE)
 @filled(Seen)

@@ -13,6 +13,7 @@ from protractor.bench.deck_file import Fault
 from protractor.bench.decks import remark as remark_on
 from protractor.bench.inputs import DECK
 from protractor.cli.options import Function, Reads
+from protractor.cli.saying import note, tell
 
 FAULTS_SHOWN = 50
 
@@ -54,9 +55,9 @@ def none_yet(decks: Path | None) -> bool:
 def tell_faults(path: Path, faults: Sequence[Fault]) -> None:
     """Prints a line a fault to stderr, the first `FAULTS_SHOWN` of them."""
     for fault in faults[:FAULTS_SHOWN]:
-        click.echo(f"protractor: {path.name}, {fault}", err=True)
+        tell(f"protractor: {path.name}, {fault}")
     if len(faults) > FAULTS_SHOWN:
-        click.echo(f"protractor: and {len(faults) - FAULTS_SHOWN} more faults", err=True)
+        tell(f"protractor: and {len(faults) - FAULTS_SHOWN} more faults")
 
 
 def tell_remark(path: Path, deck: Deck, line: int = 0) -> None:
@@ -64,7 +65,7 @@ def tell_remark(path: Path, deck: Deck, line: int = 0) -> None:
     remark = remark_on(deck)
     if remark:
         where = f", line {line}" if line else ""
-        click.echo(f"protractor: note: {path.name}{where}, deck '{deck.name}': {remark}", err=True)
+        note(f"{path.name}{where}, deck '{deck.name}': {remark}")
 
 
 def terminal() -> bool:

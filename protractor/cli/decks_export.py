@@ -9,8 +9,9 @@ import click
 from protractor.bench.deck_file import decks_text, read_decks
 from protractor.cli.deck_options import file_of, own_decks_argument, tell_faults
 from protractor.cli.options import force_option
+from protractor.cli.saying import note, write_file
 from protractor.errors import InputError, shown
-from protractor.files import refuse, write_whole
+from protractor.files import refuse
 
 
 @click.command("export")
@@ -34,7 +35,7 @@ def command(decks: Path | None, output: Path, semicolons: bool, force: bool) -> 
     note says whose are left out. A file with faults is not exported, so that no
     deck is lost on the way.
     """
-    refuse(output, force)
+    refuse(output, True)
     path = file_of(decks)
     found = read_decks(path)
     if found.faults:
@@ -44,10 +45,9 @@ def command(decks: Path | None, output: Path, semicolons: bool, force: bool) -> 
             "DECKS", f"{path} with {count} faults", "a file without", "correct it first"
         )
     text = decks_text(output, found.decks, semicolons=semicolons)
-    write_whole(output, text.encode("utf-8"), force=force)
+    write_file(output, text.encode("utf-8"), force=force)
     with_sheets = [deck.name for deck in found.decks if deck.data_sheets]
     if with_sheets and output.suffix.lower() == ".csv":
         names = shown(", ".join(with_sheets), 80)
-        note = f"CSV has no room for data sheets (cartridge, arm, stage); left out of {names}"
-        click.echo(f"protractor: note: {note}", err=True)
+        note(f"CSV has no room for data sheets (cartridge, arm, stage); left out of {names}")
     click.echo(f"{output}: {len(found.decks)} deck{'' if len(found.decks) == 1 else 's'}")

@@ -25,17 +25,22 @@ from protractor.chain.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
 from protractor.chain.stage import Stage
 from protractor.chain.tonearm import Tonearm
 from protractor.cli.compare import check_output
+from protractor.cli.help import Command, Option
 from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
 from protractor.cli.remembered import known_deck
-from protractor.drawing.shapes import Page
+from protractor.cli.saying import write_file
 from protractor.errors import InputError, named
-from protractor.output.formats import save
+from protractor.output.formats import page_bytes
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import Paper
 from protractor.printing.paper import paper as paper_named
 
 if TYPE_CHECKING:
     from protractor.curves.chart_page import ChartPage
+
+
+SHEET_FORMATS = {".pdf": "pdf", ".svg": "svg"}
+"""The formats of the page of answers by the file's ending."""
 
 
 def table(answers: list[Answer]) -> str:
@@ -76,9 +81,11 @@ def _indented(text: str, first: int, later: int) -> list[str]:
     )
 
 
-@click.command("fit")
+@click.command("fit", cls=Command)
 @click.option(
     "--file",
+    cls=Option,
+    group="Essentials",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Data sheets in a TOML file with [cartridge], [arm] and [stage]; options override it.",
@@ -90,12 +97,16 @@ def _indented(text: str, first: int, later: int) -> list[str]:
 @click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Draw the curves to a file: .pdf, .svg or .png.",
 )
 @click.option(
     "--sheet",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Write the answers as a page beside the deck's worksheet: .pdf or .svg.",
@@ -120,6 +131,9 @@ def command(
     file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
     A deck's file may hold the same tables, as [deck.cartridge]: --deck reads them.
+
+    \b
+    Example: protractor fit --file sheets.toml -o fit.pdf
     """
     known = known_deck()
     read = sheets_of(deck) if known else NO_SHEETS
@@ -134,17 +148,19 @@ def command(
             "give what the data sheets say",
         )
     if output is not None:
-        check_output(output, force)
+        check_output(output)
     if sheet is not None:
-        check_output(sheet, force, "sheet", (".pdf", ".svg"))
+        check_output(sheet, "sheet", tuple(SHEET_FORMATS))
     answers = fit_deck(deck, sheets)
-    drawn: list[tuple[Path, ChartPage | Page]] = []
+    files = []
     if output is not None:
-        drawn.append((output, _curves(sheets, deck)))
+        curves = _curves(sheets, deck).file_bytes(output.suffix.lower().lstrip("."))
+        files.append((output, curves, "output"))
     if sheet is not None:
-        drawn.append((sheet, answers_page(deck, answers, _paper(deck))))
-    for path, page in drawn:
-        save(page, path, force=force)
+        page = answers_page(deck, answers, _paper(deck))
+        files.append((sheet, page_bytes(page, SHEET_FORMATS[sheet.suffix.lower()]), "sheet"))
+    for path, data, name in files:
+        write_file(path, data, force=force, name=name)
     answer(
         as_json,
         lambda: {
@@ -156,7 +172,7 @@ def command(
             "cautions": list(CAUTIONS),
         },
         lambda: "\n".join(
-            [table(answers), *([""] if drawn else []), *(str(path) for path, _ in drawn)]
+            [table(answers), *([""] if files else []), *(str(path) for path, _, _ in files)]
         ),
     )
 

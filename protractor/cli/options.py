@@ -13,6 +13,7 @@ import click
 
 from protractor.alignments.deck import NAME, Deck
 from protractor.bench.inputs import DECK
+from protractor.cli.help import Option
 from protractor.errors import named
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.printing.inputs import PRINTER
@@ -104,12 +105,16 @@ def _remembered(decks_file: Path | None) -> list[str]:
     return []
 
 
-def option(asked: Input, parameter: str = "", **settings: Any) -> Callable[[Function], Function]:
+def option(
+    asked: Input, parameter: str = "", *, group: str = "", **settings: Any
+) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given.
 
-    It arrives as `parameter`, by default the input's name.
+    It arrives as `parameter`, by default the input's name. In the help it comes under the input's
+    own group, else under `group`.
     """
     text = named(asked.help, "--")
+    settings = {"cls": Option, "group": asked.group or group, **settings}
     if asked.kind == "flag":
         return click.option(f"--{asked.name}", is_flag=True, help=text, **settings)
     if asked.kind == "choice":
@@ -142,7 +147,8 @@ def filled(
 
     `attributes` are the fields that are asked for, in this order, all when empty; `under` is the
     parameter that the value arrives as, by default the class's name in small letters; `instead`
-    are declarations that take a field's place; `beside` are fields that other options fill.
+    are declarations that take a field's place; `beside` are fields that other options fill. In the
+    help, fields without a group of their own come under the parameter's name.
     """
     known = {**inputs_of(kind), **(instead or {})}
     names = tuple(attributes) or tuple(known)
@@ -158,7 +164,7 @@ def filled(
 
         options: Any = command
         for name in reversed(names):
-            options = option(known[name])(options)
+            options = option(known[name], group=parameter.capitalize())(options)
         return options  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
@@ -167,6 +173,8 @@ def filled(
 decks_option = click.option(
     "--decks",
     "decks_file",
+    cls=Option,
+    group="Deck",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of decks, in place of the one in your configuration folder.",
@@ -204,16 +212,18 @@ def asks_deck(
             }
             return function(deck=asked_deck(given, values, attributes, another), **values)
 
-        options: Any = deck_options(command)
+        options: Any = command
         for name in reversed(attributes):
-            options = option(known[name])(options)
-        return options  # type: ignore[no-any-return]  # click keeps the function's kind
+            options = option(known[name], group="Deck")(options)
+        return deck_options(options)  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
 
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of a table.")
-force_option = click.option("--force", is_flag=True, help="Replace a file that exists.")
+force_option = click.option(
+    "--force", is_flag=True, cls=Option, group="File", help="Replace a file that exists."
+)
 
 
 def print_json(value: Any) -> None:

@@ -11,6 +11,7 @@ import click
 
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
 from protractor.cli.wording import nulls as null_words
 from protractor.setup.questions import reconcile
@@ -137,7 +138,7 @@ def table(found: Reconciliation) -> str:
     return "\n".join(lines)
 
 
-@click.command("reconcile")
+@click.command("reconcile", cls=Command)
 @stated_options
 @asks_deck("pivot_height_mm", *SIDE, another=tuple(name.replace("-", "_") for name in STATED))
 @json_option

@@ -13,6 +13,7 @@ import click
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
+from protractor.cli.saying import note, tell
 from protractor.errors import InputError
 from protractor.files import make_folder
 from protractor.setup.rounds import append, deck_of, next_round, read_rounds
@@ -128,7 +129,7 @@ def asked_deck(
     except InputError as error:
         if name is not None or path is not None:
             raise
-        click.echo(f"protractor: note: {error.line('--')}", err=True)
+        note(error.line("--"))
         return Deck(**given)
     found = question(
         file, name, given, asked, or_default=or_default, no_printer=_no_printer(context)
@@ -136,9 +137,9 @@ def asked_deck(
     if found.known is None and path is not None:
         raise file.unnamed()
     if by_default := str(_counting(found, context)):
-        click.echo(f"{by_default[0].upper()}{by_default[1:]} (default).", err=True)
+        tell(f"{by_default[0].upper()}{by_default[1:]} (default).")
     if found.left_out:
-        click.echo(f"protractor: note: {found.left_out}", err=True)
+        note(found.left_out)
     if found.known is not None:
         context.meta[META] = Known(question=found, file=file)
     return found.deck

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from protractor.arms.inputs import OVERHANG as OVERHANG_OF_ARM
 from protractor.errors import InputError, shown
-from protractor.inputs.declaration import Input, declared, inputs_of, take_all
+from protractor.inputs.declaration import ESSENTIALS, Input, declared, inputs_of, take_all
 from protractor.inputs.quantities import LENGTH_UNITS_MM, read_quantity
 from protractor.setup.bounds import (
     DEFAULT_DRAWS,
@@ -38,6 +38,7 @@ def _read_reading(asked: Input, text: str) -> tuple[float, float]:
 
 READING = Input(
     name="reading",
+    group=ESSENTIALS,
     kind="form",
     metavar="RADIUS:DEGREES",
     many=True,
