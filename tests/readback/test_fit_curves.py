@@ -104,13 +104,10 @@ def test_slips_write_nothing(run: Callable[..., Ran]) -> None:
     assert "figures for no curve" in ran.err
 
 
-def test_each_format_and_the_same_bytes(run: Callable[..., Ran]) -> None:
-    """SVG with letters as paths, the same as before; a file that is there stays."""
-    assert run(*WORDS, "-o", "one.svg", "--paper", "letter").status == 0
-    data = Path("one.svg").read_bytes()
-    assert run(*WORDS, "-o", "one.svg", "--paper", "letter", "--force").status == 0
-    assert data == Path("one.svg").read_bytes()
-    assert b"<text" not in data
-    refused = run(*WORDS, "-o", "one.svg")
-    assert refused.status == 2
-    assert "--force" in refused.err
+def test_the_same_bytes_again(run: Callable[..., Ran]) -> None:
+    """SVG with letters as paths; drawn again it is the same, and is left as it is."""
+    assert run(*WORDS, "-o", "fit.svg", "--paper", "letter").err == ""
+    assert b"<text" not in Path("fit.svg").read_bytes()
+    again = run(*WORDS, "-o", "fit.svg", "--paper", "letter")
+    assert again.status == 0
+    assert "fit.svg is there already, the same" in again.err
