@@ -72,6 +72,19 @@ def test_compare_and_reconcile_take_a_deck(run: Run, home: Path) -> None:
     assert "222.3" not in other.out
 
 
+def test_a_bound_is_typed_once(run: Run, home: Path) -> None:
+    """The deck's own ± counts for tolerance, unless another is given or the length is."""
+    for words, bound in (
+        (("--deck", "bench deck"), 0.3),
+        (("--deck", "bench deck", "--pivot-to-spindle-bound", "0.1"), 0.1),
+        (("--deck", "bench deck", "--pivot-to-spindle", "222"), 0.5),
+        (("--deck", "attic"), 0.5),
+    ):
+        found = figures(run("tolerance", *words, "--draws", "1000", "--json"))
+        causes = {each["name"]: each["bound"] for each in found["contributions"]}  # type: ignore[attr-defined]
+        assert causes["pivot-to-spindle"] == pytest.approx(bound)
+
+
 def test_the_default_is_taken_and_reported(run: Run, home: Path) -> None:
     """When no deck is named, in one line of stderr; a length means another deck."""
     assert run("solve").status == 2
