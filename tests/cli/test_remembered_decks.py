@@ -343,6 +343,18 @@ def test_a_file_of_ones_own(run: Run, home: Path, tmp_path: Path) -> None:
     assert run("solve", "--decks", "bench.toml", "--deck", "One").status == 2
 
 
+def test_check_reads_the_defaults(run: Run, home: Path) -> None:
+    """A default deck that is not there is a fault of the file, and so is a paper that is none."""
+    assert run("decks", "check").status == 0
+    sound = home.read_text()
+    for table, said in (('deck = "gone"', "gone, the default"), ("paper = 3", "paper 3")):
+        home.write_text(f"{sound}\n[default]\n{table}\n")
+        ran = run("decks", "check")
+        assert ran.status == 2
+        assert said in ran.err
+        assert "2 sound decks, 0 faults" in ran.out
+
+
 @pytest.mark.parametrize("name", ["-x ; rm", "'", '"$(x)"', "a  b", "♫", "e" * 80, "__", "CON"])
 def test_hostile_names(run: Run, home: Path, name: str) -> None:
     """Any name is remembered and found, and its worksheet and rounds have a safe file."""
