@@ -301,6 +301,32 @@ def test_the_worksheet(run: Run, home: Path) -> None:
     assert "Print the sheet anew" in later
 
 
+@pytest.mark.parametrize(
+    ("entry", "move", "due"),
+    [
+        (
+            {"verdict": "costs-little", "leave_it": True},
+            "leave it: what is left costs",
+            "tolerance",
+        ),
+        ({"verdict": "read-again", "leave_it": True}, "read again", "correct"),
+        ({"verdict": "move", "slide_mm": -1.2, "turn_deg": 0.3}, "slide 1.2 mm back", "correct"),
+        ({"slide_mm": 0.0, "turn_deg": -0.3}, "turn 0.3 deg counter-clockwise", "correct"),
+    ],
+)
+def test_what_a_round_came_to(
+    run: Run, home: Path, entry: dict[str, object], move: str, due: str
+) -> None:
+    """Each verdict of a log in words, and what is due after it."""
+    log = home.parent / "decks-rounds" / "attic.jsonl"
+    log.parent.mkdir()
+    log.write_text(json.dumps({"round": 1, **entry}) + "\n")
+    shown = run("decks", "show", "attic").out
+    assert move in shown
+    assert "not in the log" in shown
+    assert shown.splitlines()[-1].startswith(f"  protractor {due} --deck attic")
+
+
 def test_the_worksheet_on_paper(run: Run, home: Path) -> None:
     """The page says the same, on the paper that was asked for."""
     run("correct", "--deck", "bench deck", *ON_TARGET)
