@@ -15,7 +15,7 @@ from protractor.files import LONGEST_STEM, file_stem
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import field_name
-from protractor.setup.statements import STATED, read_statement
+from protractor.setup.statements import BOUND, STATED, read_statement
 
 STATEMENTS = (
     "pivot-to-spindle",
@@ -125,6 +125,19 @@ def _held(found: Mapping[str, object]) -> set[str]:
     """Which of the statements are held while the deck is aligned."""
     length = "pivot-to-spindle" if "pivot-to-spindle" in found else "effective-length"
     return {length, *(["offset-angle"] if found.get("held") == "offset-angle" else [])}
+
+
+def length_bound_mm(deck: Deck) -> float | None:
+    """How far off pivot to spindle may be, when it was stated with its bound [mm].
+
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": "222.3±0.3"})[0])
+    0.3
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": 222.3})[0])
+    """
+    text = dict(deck.stated).get("pivot-to-spindle", "")
+    if not BOUND.search(text):
+        return None
+    return read_statement("pivot-to-spindle", text).bound
 
 
 def remark(deck: Deck) -> str:

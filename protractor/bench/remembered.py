@@ -220,6 +220,15 @@ def remembered(path: Path | None = None) -> Remembered:
     return Remembered(path=file, entries=tuple(entries), defaults=Defaults.read(table, file))
 
 
+def defaults_fault(path: Path) -> InputError | None:
+    """What is wrong with the defaults of a file; None when nothing is."""
+    try:
+        remembered(path).default_deck()
+    except InputError as error:
+        return error
+    return None
+
+
 def add(path: Path, deck: Deck) -> None:
     """Adds a deck to a file, made when there is none; raises `InputError` as `with_deck` does."""
     if path == default_file():

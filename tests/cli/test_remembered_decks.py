@@ -72,6 +72,19 @@ def test_compare_and_reconcile_take_a_deck(run: Run, home: Path) -> None:
     assert "222.3" not in other.out
 
 
+def test_a_bound_is_typed_once(run: Run, home: Path) -> None:
+    """The deck's own ± counts for tolerance, unless another is given or the length is."""
+    for words, bound in (
+        (("--deck", "bench deck"), 0.3),
+        (("--deck", "bench deck", "--pivot-to-spindle-bound", "0.1"), 0.1),
+        (("--deck", "bench deck", "--pivot-to-spindle", "222"), 0.5),
+        (("--deck", "attic"), 0.5),
+    ):
+        found = figures(run("tolerance", *words, "--draws", "1000", "--json"))
+        causes = {each["name"]: each["bound"] for each in found["contributions"]}  # type: ignore[attr-defined]
+        assert causes["pivot-to-spindle"] == pytest.approx(bound)
+
+
 def test_the_default_is_taken_and_reported(run: Run, home: Path) -> None:
     """When no deck is named, in one line of stderr; a length means another deck."""
     assert run("solve").status == 2
@@ -288,6 +301,32 @@ def test_the_worksheet(run: Run, home: Path) -> None:
     assert "Print the sheet anew" in later
 
 
+@pytest.mark.parametrize(
+    ("entry", "move", "due"),
+    [
+        (
+            {"verdict": "costs-little", "leave_it": True},
+            "leave it: what is left costs",
+            "tolerance",
+        ),
+        ({"verdict": "read-again", "leave_it": True}, "read again", "correct"),
+        ({"verdict": "move", "slide_mm": -1.2, "turn_deg": 0.3}, "slide 1.2 mm back", "correct"),
+        ({"slide_mm": 0.0, "turn_deg": -0.3}, "turn 0.3 deg counter-clockwise", "correct"),
+    ],
+)
+def test_what_a_round_came_to(
+    run: Run, home: Path, entry: dict[str, object], move: str, due: str
+) -> None:
+    """Each verdict of a log in words, and what is due after it."""
+    log = home.parent / "decks-rounds" / "attic.jsonl"
+    log.parent.mkdir()
+    log.write_text(json.dumps({"round": 1, **entry}) + "\n")
+    shown = run("decks", "show", "attic").out
+    assert move in shown
+    assert "not in the log" in shown
+    assert shown.splitlines()[-1].startswith(f"  protractor {due} --deck attic")
+
+
 def test_the_worksheet_on_paper(run: Run, home: Path) -> None:
     """The page says the same, on the paper that was asked for."""
     run("correct", "--deck", "bench deck", *ON_TARGET)
@@ -328,6 +367,18 @@ def test_a_file_of_ones_own(run: Run, home: Path, tmp_path: Path) -> None:
     assert run("decks", "check", "bench.toml").status == 0
     assert run("decks", "remove", "One", "--decks", "bench.toml").status == 0
     assert run("solve", "--decks", "bench.toml", "--deck", "One").status == 2
+
+
+def test_check_reads_the_defaults(run: Run, home: Path) -> None:
+    """A default deck that is not there is a fault of the file, and so is a paper that is none."""
+    assert run("decks", "check").status == 0
+    sound = home.read_text()
+    for table, said in (('deck = "gone"', "gone, the default"), ("paper = 3", "paper 3")):
+        home.write_text(f"{sound}\n[default]\n{table}\n")
+        ran = run("decks", "check")
+        assert ran.status == 2
+        assert said in ran.err
+        assert "2 sound decks, 0 faults" in ran.out
 
 
 @pytest.mark.parametrize("name", ["-x ; rm", "'", '"$(x)"', "a  b", "♫", "e" * 80, "__", "CON"])
