@@ -170,7 +170,7 @@ def read_tables(tables: Mapping[str, object]) -> tuple[Sheets, list[Flaw]]:
         if name not in TABLES:
             flawed(name, "a table unknown here", ", ".join(TABLES), near(name, TABLES))
         elif not all(isinstance(each, dict) for each in parts):
-            flawed(name, "no such table", f"[{name}] over its fields", "write it so")
+            flawed(name, "no table", "a table of its fields", f"write [{name}] over them")
         elif len(parts) > MOST_INPUTS:
             flawed(name, f"{len(parts)} inputs", f"up to {MOST_INPUTS}", "leave some out")
         else:

@@ -142,7 +142,10 @@ def conflicts(cartridge: Cartridge, stages: Sequence[Stage]) -> Iterator[tuple[i
     for at, stage in enumerate(stages):
         if not stage.name or stage.name in names[:at]:
             allowed = "a name for each input"
-            yield at, InputError("stage-name", ", ".join(names), allowed, "name them apart")
+            yield (
+                at,
+                InputError("stage-name", ", ".join(names) or "none", allowed, "name them apart"),
+            )
         load = stage.load_ohm
         if (
             cartridge.family == "moving-magnet"

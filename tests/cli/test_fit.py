@@ -266,7 +266,7 @@ FAULTS: dict[str, tuple[str | bytes, str]] = {
     "unknown table": ("\n[cartrige]\noutput = 5\n", "did you mean cartridge. .*line 2, cartrige"),
     "no table": (
         "cartridge = 5\n",
-        r"got no such table; allowed: \[cartridge\] over.*line 1, cartridge",
+        r"got no table; .*write \[cartridge\] over.*line 1, cartridge",
     ),
     "out of range": (
         "[arm]\nwire = 30\nforce = 17.5\n",
