@@ -128,7 +128,7 @@ class Remembered:
         alike = [each for each in names if each.casefold() == wanted.casefold()]
         if len(alike) == 1:
             return alike[0]
-        where = shown(self.path, 80)
+        where = shown(self.path, 160)
         if alike:
             remedy = f"give one of them another name in {where}"
             raise InputError("deck", name, "a name that one deck has", remedy)
@@ -138,7 +138,7 @@ class Remembered:
         """The error of a call that names the file and none of its decks."""
         first = self.names[0] if self.names else "NAME"
         remedy = f"name one: `deck` '{shown(first, 30)}'"
-        return InputError("deck", "nothing", f"a deck of {shown(self.path, 80)}", remedy)
+        return InputError("deck", "nothing", f"a deck of {shown(self.path, 160)}", remedy)
 
     def deck(self, name: str) -> Deck:
         """The deck of a name; raises `InputError` as `name_of` does, and for a faulty deck."""
@@ -148,7 +148,7 @@ class Remembered:
         if deck is None:
             first = faults[0]
             got = f"{shown(meant, 30)} with a fault in line {entry.line_of(first.name)}"
-            remedy = f"correct it in {shown(self.path, 80)}: {first}"
+            remedy = f"correct it in {shown(self.path, 160)}: {first}"
             raise InputError("deck", got, "a deck without faults", remedy)
         return deck
 
@@ -218,6 +218,15 @@ def remembered(path: Path | None = None) -> Remembered:
     file = default_file() if path is None else path
     entries, table = entries_of(file, or_none=path is None)
     return Remembered(path=file, entries=tuple(entries), defaults=Defaults.read(table, file))
+
+
+def defaults_fault(path: Path) -> InputError | None:
+    """What is wrong with the defaults of a file; None when nothing is."""
+    try:
+        remembered(path).default_deck()
+    except InputError as error:
+        return error
+    return None
 
 
 def add(path: Path, deck: Deck) -> bool:
