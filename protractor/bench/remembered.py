@@ -15,7 +15,14 @@ from typing import Any
 from protractor.alignments.deck import Deck
 from protractor.alignments.sheet_code import quoted
 from protractor.bench.deck_entries import Entry, unusable
-from protractor.bench.deck_file import entries_of, read_decks, with_deck, with_new_defaults, without
+from protractor.bench.deck_file import (
+    entries_of,
+    read_decks,
+    with_changes,
+    with_deck,
+    with_new_defaults,
+    without,
+)
 from protractor.bench.deck_toml import DEFAULTS
 from protractor.bench.decks import deck_stem, read_deck
 from protractor.bench.inputs import DECK
@@ -248,6 +255,26 @@ def add(path: Path, deck: Deck) -> bool:
             raise
         write_whole(path, text.encode(), force=True, name="DECKS")
     return True
+
+
+def change(path: Path, name: str, given: Mapping[str, object], gone: Collection[str]) -> Deck:
+    """Changes fields of a deck in a file and returns it as it is then; errors as `with_changes`.
+
+    A field that is given takes the place of those that say the same in other words, as it does for
+    one call; both lengths stay, since one of them may be a statement.
+    """
+    inputs = inputs_of(Deck)
+    named = {asked.name: attribute for attribute, asked in inputs.items()}
+    instead = {
+        inputs[other].name
+        for field_ in given
+        if field_ not in ("pivot-to-spindle", "effective-length")
+        for other in INSTEAD.get(named.get(field_, ""), ())
+    } - set(given)
+    with alone(path, "DECKS"):
+        text, deck = with_changes(path, name, given, {*gone, *instead})
+        write_whole(path, text.encode(), force=True, name="DECKS")
+    return deck
 
 
 def remove(path: Path, name: str) -> None:

@@ -369,6 +369,26 @@ def test_a_file_of_ones_own(run: Run, home: Path, tmp_path: Path) -> None:
     assert run("solve", "--decks", "bench.toml", "--deck", "One").status == 2
 
 
+def test_a_deck_measured_anew(run: Run, home: Path) -> None:
+    """One figure is changed; the worksheet says so, and the code is another."""
+    run("correct", "--deck", "attic", "--reading", "66:0", "--reading", "120.9:0")
+    before = figures(run("decks", "show", "attic", "--json"))
+    assert run("decks", "change", "ATTIC", "--pivot-to-spindle", "240.4").out.endswith("attic\n")
+    after = figures(run("decks", "show", "attic", "--json"))
+    assert after["code"] != before["code"]
+    assert after["rounds_for_this_target"] == 0
+    assert "anew: the deck's figures changed" in str(after["due"])
+    for words, said in (
+        (("attic",), "nothing to change of attic"),
+        (("attic", "--without", "zenit"), "did you mean zenith?"),
+        (("attic", "--without", "name"), "without"),
+        (("loft", "--zenith", "1"), "name one of"),
+    ):
+        ran = run("decks", "change", *words)
+        assert ran.status == 2
+        assert said in ran.err
+
+
 def test_check_reads_the_defaults(run: Run, home: Path) -> None:
     """A default deck that is not there is a fault of the file, and so is a paper that is none."""
     assert run("decks", "check").status == 0
