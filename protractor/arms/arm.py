@@ -204,7 +204,7 @@ class Arm:
                 "null-radii",
                 f"{r1:g} and {r2:g} mm",
                 "two different radii above 0 mm, the inner one first",
-                "swap the two, or mend one",
+                "swap the two, or correct one",
             )
         if r2 - r1 < LEAST_APART_MM:
             raise InputError(

@@ -44,8 +44,8 @@ def given_fields(deck: Deck) -> Iterator[tuple[str, Any]]:
             value = _number(text)
         if name == "play":
             value = tuple(written_play(*each) for each in value)
-        if value not in (None, False, "", ()):
-            yield name, value
+        if value is not None and value is not False and value not in ("", ()):
+            yield name, value  # nothing may be an angle or a height too
 
 
 def _number(text: str) -> str | int | float:

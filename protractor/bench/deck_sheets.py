@@ -6,7 +6,7 @@ import hashlib
 import json
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -98,7 +98,7 @@ class SheetChoice:
         inputs = {
             "printer": correction.statement if correction else "",
             "version": __version__,
-            "deck": deck.as_dict(),
+            "deck": replace(deck, data_sheets=()).as_dict(),
             "sheets": self.sheets,
             "formats": self.formats,
             "cutting": asdict(self.cutting),
@@ -210,7 +210,9 @@ def _files(task: DeckTask, alignment: Alignment) -> Iterator[tuple[str, str, Pag
             if correction not in pages:
                 pages[correction] = choice.page(task.deck, alignment, sheet, note)
             page = pages[correction]
-            yield sheet, file_format, page, page_bytes(page, file_format, choice.style, matrix)
+            printer = correction.printer if correction else ""
+            data = page_bytes(page, file_format, choice.style, matrix, printer)
+            yield sheet, file_format, page, data
 
 
 def _as_dict(page: Page) -> dict[str, Any]:

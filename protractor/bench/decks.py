@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -12,8 +11,10 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import NAME, Deck
 from protractor.errors import InputError
 from protractor.files import LONGEST_STEM, file_stem
+from protractor.fit.sheet_file import TABLES, Flaw, read_tables
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
+from protractor.inputs.toml_file import field_name
 from protractor.setup.statements import STATED, read_statement
 
 STATEMENTS = (
@@ -41,11 +42,6 @@ def _fields(kind: Any) -> dict[str, Input]:
 FIELDS = fields_of()
 
 
-def field_name(key: str) -> str:
-    """A field's name as `FIELDS` has it, from how a file writes it."""
-    return re.sub(r"[\s_-]+", "-", key.strip().lower())
-
-
 def read_deck(
     given: Mapping[str, object], kind: type[Deck] = Deck
 ) -> tuple[Deck | None, list[InputError]]:
@@ -53,7 +49,8 @@ def read_deck(
 
     `given` maps names of `FIELDS` (hyphens or underscores) to texts, numbers or lists of them, as a
     TOML file holds them or a CSV file's cells say them. A length beside pivot to spindle, or an
-    offset angle that is not held, is a statement.
+    offset angle that is not held, is a statement. It may hold the tables of `cartridge`, `arm` and
+    `stage` besides; a fault in one is named by the way to it, as in `stage.2.gain`.
 
     >>> deck, faults = read_deck({"name": "Bench deck", "pivot-to-spindle": "8 3/4 in"})
     >>> deck.pivot_to_spindle_mm
@@ -61,7 +58,10 @@ def read_deck(
     >>> read_deck({"name": "Bench deck", "pivot-to-spindel": 222})[1][0].remedy
     'did you mean pivot-to-spindle?'
     """
-    found, faults = _known(given, fields_of(kind))
+    fields = {key: value for key, value in given.items() if field_name(key) not in TABLES}
+    tables = {field_name(key): value for key, value in given.items() if key not in fields}
+    found, faults = _known(fields, fields_of(kind))
+    faults += [_in_section(flaw) for flaw in read_tables(tables)[1]]
     if "name" not in found:
         faults.append(InputError("name", "nothing", NAME.allowed, "name the deck"))
     values: dict[str, Any] = {}
@@ -76,11 +76,17 @@ def read_deck(
     if faults:
         return None, faults
     try:
-        deck = kind(**values, stated=tuple(stated.items()))
+        deck = kind(**values, stated=tuple(stated.items()), data_sheets=tuple(tables.items()))
         align(deck)
     except InputError as fault:
         return None, [fault]
     return deck, []
+
+
+def _in_section(flaw: Flaw) -> InputError:
+    """The error of a field of a data sheet by the way to it, inputs of a stage from 1."""
+    way = ".".join(str(step + 1) if isinstance(step, int) else step for step in flaw.place)
+    return InputError(way, flaw.error.got, flaw.error.allowed, flaw.error.remedy)
 
 
 def _known(

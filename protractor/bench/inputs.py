@@ -1,4 +1,4 @@
-"""What a user can give of a batch: which sheets, and how many decks at once."""
+"""What a user can give of files of decks: a deck by its name, the sheets and pace of a batch."""
 
 from __future__ import annotations
 
@@ -18,4 +18,12 @@ PROCESSES = Input(
     high=64,
     help="How many decks are drawn at once. Default one a processor.",
     remedy="give a whole number",
+)
+DECK = Input(
+    name="deck",
+    kind="text",
+    longest=80,
+    metavar="NAME",
+    help="A remembered deck, by its name (see protractor decks list). Options given besides take "
+    "the place of its own figures, for this call.",
 )

@@ -5,31 +5,25 @@ from __future__ import annotations
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import Any
 
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.cli.options import answer, asks_deck, filled, json_option
+from protractor.bench.deck_fit import fit_deck, heading_of, sheets_of
+from protractor.cli.compare import check_output
+from protractor.cli.help import Command
+from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
+from protractor.cli.remembered import known_deck
 from protractor.errors import InputError, named
 from protractor.fit.answer import Answer
 from protractor.fit.cartridge import Cartridge
 from protractor.fit.interval import rounded
-from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.sheet_file import Given, SheetFile, read_sheets
-from protractor.fit.stage import PLAIN_NAME, Stage
+from protractor.fit.question import CAUTIONS
+from protractor.fit.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
+from protractor.fit.stage import Stage
 from protractor.fit.tonearm import Tonearm
-from protractor.inputs.declaration import inputs_of
-
-HEADINGS = {
-    "level": "Level",
-    "load": "Load",
-    "balance": "Balance",
-    "resonance": "Resonance",
-    "side": "Along the side",
-}
-
-NO_SHEETS = SheetFile(cartridge={}, arm={}, stages=())
+from protractor.printing.inputs import PAPER
+from protractor.printing.paper import paper as paper_named
 
 
 def table(answers: list[Answer]) -> str:
@@ -39,8 +33,7 @@ def table(answers: list[Answer]) -> str:
     if rows:
         lines = [f"  {'answer':<22}{'value':>8}{'interval':>18}  {'unit':<8}verdict"]
     for (subject, at), group in groupby(rows, key=lambda one: (one.subject, one.at)):
-        heading = HEADINGS[subject] if at or subject != "level" else "Which input"
-        lines += ["", heading + (f", {at}" if at not in ("", PLAIN_NAME) else "")]
+        lines += ["", heading_of(subject, at)]
         for one in group:
             lines += [_row(one), *_words(one)]
     wanting: dict[tuple[str, ...], list[str]] = {}
@@ -83,28 +76,7 @@ def _indented(text: str, first: int, later: int) -> list[str]:
     )
 
 
-def _given(sheet: Any) -> Given:
-    """What options gave of a data sheet, by attribute."""
-    kind: Any = type(sheet)
-    values = {attribute: getattr(sheet, attribute) for attribute in inputs_of(kind)}
-    return {each: value for each, value in values.items() if value not in (None, (), PLAIN_NAME)}
-
-
-def _stages(sheets: SheetFile, given: Given) -> list[Given]:
-    """The inputs of the stage; options go to the one there is."""
-    if given and len(sheets.stages) > 1:
-        raise InputError(
-            inputs_of(Stage)[next(iter(given))].name,
-            f"an option beside {len(sheets.stages)} stages in the file",
-            "options for a file of up to one stage",
-            "write it into the [[stage]] that it belongs to",
-        )
-    first = sheets.stages[0] if sheets.stages else {}
-    merged = {**first, **given}
-    return list(sheets.stages) if len(sheets.stages) > 1 else [merged] if merged else []
-
-
-@click.command("fit")
+@click.command("fit", cls=Command)
 @click.option(
     "--file",
     type=click.Path(path_type=Path),
@@ -114,10 +86,25 @@ def _stages(sheets: SheetFile, given: Given) -> list[Given]:
 @filled(Cartridge)
 @filled(Tonearm, under="arm")
 @filled(Stage)
-@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm")
+@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm", "paper", "name", another=None)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Draw the curves to a file: .pdf, .svg or .png.",
+)
+@force_option
 @json_option
 def command(
-    file: Path | None, cartridge: Cartridge, arm: Tonearm, stage: Stage, deck: Deck, as_json: bool
+    file: Path | None,
+    cartridge: Cartridge,
+    arm: Tonearm,
+    stage: Stage,
+    deck: Deck,
+    output: Path | None,
+    force: bool,
+    as_json: bool,
 ) -> None:
     """Say whether a cartridge suits an arm and a phono stage.
 
@@ -126,34 +113,47 @@ def command(
     a file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
     """
-    sheets = read_sheets(file) if file else NO_SHEETS
-    of_cartridge = {**sheets.cartridge, **_given(cartridge)}
-    of_arm = {**sheets.arm, **_given(arm)}
-    of_stages = _stages(sheets, _given(stage))
-    if not (of_cartridge or of_arm or of_stages):
+    known = known_deck()
+    read = sheets_of(deck) if known else NO_SHEETS
+    if file is not None:
+        read = read_sheets(file).over(read)
+    sheets = read.overridden(given_of(cartridge), given_of(arm), given_of(stage))
+    if not sheets:
         raise InputError(
             "file",
             "no figure",
-            "data sheets in a file, or options such as `cartridge-output`",
+            "data sheets in a file or of a `deck`, or options such as `cartridge-output`",
             "give what the data sheets say",
         )
-    side = deck.side
-    answers = fit(
-        Cartridge(**of_cartridge),
-        Tonearm(**of_arm),
-        [Stage(**of_stage) for of_stage in of_stages],
-        radii_mm=(side.inner_radius_mm, side.outer_radius_mm),
-        rpm=side.rpm,
-    )
+    if output is not None:
+        check_output(output)
+    answers = fit_deck(deck, sheets)
+    if output is not None:
+        _draw(sheets, deck, output, force)
     answer(
         as_json,
         lambda: {
-            "cartridge": of_cartridge,
-            "arm": of_arm,
-            "stages": of_stages,
-            "record": side.as_dict(),
+            "cartridge": sheets.cartridge,
+            "arm": sheets.arm,
+            "stages": list(sheets.stages),
+            "record": deck.side.as_dict(),
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
         },
-        lambda: table(answers),
+        lambda: table(answers) + (f"\n\n{output}" if output is not None else ""),
     )
+
+
+def _draw(sheets: Sheets, deck: Deck, output: Path, force: bool) -> None:
+    """Write the page of curves."""
+    from protractor.cli.saying import write_file
+    from protractor.curves.chart_page import chart_page
+    from protractor.fit.charts import READING, charts
+
+    page = chart_page(
+        charts(*sheets.built()),
+        paper=paper_named(PAPER.or_default(deck.paper)),
+        title=deck.name or "Cartridge, arm and phono stage",
+        note=READING,
+    )
+    write_file(output, page.file_bytes(output.suffix.lower().lstrip(".")), force=force)

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import SHEET, asks_deck, json_option, option
 from protractor.cli.sheets import (
     OnPaper,
@@ -22,9 +23,9 @@ from protractor.drawing.shapes import Page
 from protractor.sheets.inputs import START
 
 
-@click.command("pivot")
+@click.command("pivot", cls=Command)
 @option(START)
-@asks_deck(*SHEET, "name")
+@asks_deck(*SHEET, "name", another=None)
 @profile_file_option
 @file_options
 @json_option

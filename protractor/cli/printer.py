@@ -17,11 +17,12 @@ from protractor.cli.options import (
     SHEET,
     Function,
     Reads,
-    asks_deck,
+    filled,
     json_option,
     option,
     print_json,
 )
+from protractor.cli.saying import note
 from protractor.cli.sheets import (
     OnPaper,
     Sheet,
@@ -123,6 +124,7 @@ def profile_lines(profile: Profile) -> list[str]:
     what = [paper_of(profile.paper).label, profile.orientation]
     what += [f"tray {profile.tray}"] if profile.tray else []
     what += [profile.date] if profile.date else []
+    what += [f"queue {profile.queue}"] if profile.queue else []
     tool = profile.instrument
     lines = [
         fill(f"{profile.name}: {', '.join(what)}", 80),
@@ -168,7 +170,7 @@ def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
 
 
 @command.command("sheet", short_help="Write the calibration or verification sheet.")
-@asks_deck(*SHEET)
+@filled(Deck, SHEET)
 @profile_file_option
 @file_options
 @json_option
@@ -204,6 +206,7 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @option(reading_inputs.TRAY)
 @option(reading_inputs.ORIENTATION)
 @option(reading_inputs.DATE)
+@option(inputs.QUEUE)
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -218,6 +221,7 @@ def record(
     tray: str | None,
     orientation: str | None,
     date: str | None,
+    queue: str | None,
     dialog_checked: bool,
     profile_file: Path | None,
     force: bool,
@@ -244,11 +248,13 @@ def record(
         tray=tray or "",
         orientation="landscape" if orientation == "landscape" else "portrait",
         date=date or "",
+        queue=queue or "",
     )
     path = profile_path(profile_file)
     if path == default_file():
         make_folder(path.parent, "profile-file")
-    keep(path, profile, replace=force)
+    if not keep(path, profile, replace=force):
+        note(f"{name} with paper {profile.paper} is there already, the same; left as it is")
     if as_json:
         print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
         return

@@ -11,6 +11,7 @@ import click
 
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
 from protractor.cli.wording import nulls as null_words
 from protractor.setup.questions import reconcile
@@ -244,9 +245,9 @@ def table(found: Settled) -> list[str]:
     ]
 
 
-@click.command("reconcile")
+@click.command("reconcile", cls=Command)
 @stated_options
-@asks_deck("pivot_height_mm", *SIDE)
+@asks_deck("pivot_height_mm", *SIDE, another=tuple(name.replace("-", "_") for name in STATED))
 @json_option
 def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     """Judge statements about one arm: two or more, from a manual, a seller, your own ruler.
@@ -258,9 +259,14 @@ def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     Where the statements contradict one another, one is named as wrong only at 95 % or more. Else
     every explanation gets a line of its own with the arm that would follow.
 
+    With --deck the statements are those of a remembered deck; what is stated besides takes the
+    place of its own.
+
     With --pivot-height the effective length is the slope from the pivot's centre to the stylus.
     """
     by_name = {name: stated[name.replace("-", "_")] for name in STATED}
+    for name, text in deck.stated:  # those of a remembered deck that were not given anew
+        by_name[name] = by_name[name] or (read_statement(name, text),)
     count = sum(map(len, by_name.values()))
     found = reconcile(by_name, deck)
     answer(

@@ -12,11 +12,13 @@ import click
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
+from protractor.cli.help import Option
 from protractor.cli.options import Function, filled, print_json
+from protractor.cli.saying import note, write_file
 from protractor.drawing.shapes import Page
 from protractor.drawing.type import printable
 from protractor.errors import InputError
-from protractor.files import file_stem, make_folder, refuse, write_whole
+from protractor.files import file_stem, make_folder, refuse
 from protractor.inputs.declaration import Input, declared, take_all
 from protractor.output.formats import ENDINGS, format_of, page_bytes
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
@@ -33,6 +35,8 @@ DEFAULT_FOLDER = Path("templates_out")
 
 profile_file_option = click.option(
     "--profile-file",
+    cls=Option,
+    group="Sheet",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of printer profiles, in place of the one in your configuration folder.",
@@ -40,6 +44,8 @@ profile_file_option = click.option(
 output_option = click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File to write; its ending says the format. Default: a name that says what is on the "
@@ -85,14 +91,14 @@ class SheetFile:
             )
         file_format = format_of(path, self.format)
         if self.output is not None or DEFAULT_FOLDER.exists():  # made when something goes there
-            refuse(path, self.force)
+            refuse(path, True)  # whether another file is there is seen when it is written
         return path, file_format
 
     def write(self, path: Path, data: bytes) -> None:
         """Writes the file whole; the default folder is made only now."""
         if path.parent == DEFAULT_FOLDER:
             make_folder(DEFAULT_FOLDER)
-        write_whole(path, data, force=self.force)
+        write_file(path, data, force=self.force)
 
 
 def style_of(text: str | None, colours: str | None) -> Style:
@@ -175,7 +181,8 @@ class Sheet:
         path, file_format = file.place(self.stem, self.usual, self.correction)
         page = self.make()
         matrix = self.correction.matrix if self.correction else None
-        file.write(path, page_bytes(page, file_format, style, matrix))
+        printer = self.correction.printer if self.correction else ""
+        file.write(path, page_bytes(page, file_format, style, matrix, printer))
         note_missing_letters(page.title)
         if not as_json:
             click.echo(f"{path}\n{self.report(page, file_format)}")
@@ -222,9 +229,7 @@ def nulls_stem(nulls_mm: tuple[float, float]) -> str:
 def note_missing_letters(title: str) -> None:
     """Says so when the title has letters that the sheets' typeface lacks."""
     if printable(title) != title:
-        click.echo(
-            "protractor: note: the sheet's typeface lacks some characters of the title", err=True
-        )
+        note("the sheet's typeface lacks some characters of the title")
 
 
 def proof(file_format: str) -> str:

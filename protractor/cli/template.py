@@ -11,6 +11,7 @@ from protractor.alignments.align import align, chosen_nulls, without_length
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
 from protractor.cli.sheets import (
     OnPaper,
@@ -28,7 +29,7 @@ from protractor.cli.wording import prose, terms
 from protractor.sheets.inputs import KIND
 
 
-@click.command("template")
+@click.command("template", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", *SHEET, "name")
 @profile_file_option
 @option(KIND)
@@ -37,11 +38,13 @@ from protractor.sheets.inputs import KIND
 def command(
     deck: Deck, kind: str | None, profile_file: Path | None, file: SheetFile, as_json: bool
 ) -> None:
-    """Write the alignment sheet of one deck, true to scale: PDF, or SVG or DXF for a cutter.
+    """Draw a true-scale alignment sheet for one deck, as a PDF to print.
 
-    Give the pivot-to-spindle distance (or the effective length); --kind two-null needs neither.
-    Lengths are in mm; write 8.74in or "8 3/4 in" for inches. Print the sheet at 100 % and check
-    its bars before you use it.
+    Measure from the centre of the arm's pivot to the centre of the spindle, in mm; for inches write
+    8.74in. Print the sheet at 100 % and measure its bars before you use it.
+
+    \b
+    Example: protractor template --pivot-to-spindle 222 --paper letter
     """
     on_paper = OnPaper.of(deck, profile_file)
     alignment_sheet(deck, kind, on_paper)[0].write(file, as_json)

@@ -7,6 +7,7 @@ their ends; the one accent is for the present setting.
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -75,26 +76,13 @@ class Curves:
 
     def file_bytes(self, file_format: str) -> bytes:
         """The page as a file of one of its `formats`, without dates: same inputs, same bytes."""
-        with undisturbed("MATPLOTLIBRC"):
-            import matplotlib as mpl
-            from matplotlib.figure import Figure
 
-        creator = f"protractor {__version__}"
-        about: dict[str, dict[str, Any]] = {
-            "pdf": {"Creator": creator, "Producer": creator, "CreationDate": None},
-            "svg": {"Creator": creator, "Date": None},
-            "png": {"Software": creator},
-        }
-        with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
-            paper = self.paper
-            figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
-            top = _heading(figure, self.comparison, paper, self.title)
-            bottom = _reading(figure, self.comparison, paper)
-            draw_panels(figure, self.comparison, paper, self.axis, bottom, top)
-            metadata = {"Title": self.title, **about[file_format]}
-            buffer = io.BytesIO()
-            figure.savefig(buffer, format=file_format, metadata=metadata)
-            return buffer.getvalue()
+        def draw(figure: Figure) -> None:
+            top = _heading(figure, self.comparison, self.paper, self.title)
+            bottom = _reading(figure, self.comparison, self.paper)
+            draw_panels(figure, self.comparison, self.paper, self.axis, bottom, top)
+
+        return figure_bytes(self.paper, self.title, draw, file_format)
 
     def _repr_svg_(self) -> str:
         """The page as a notebook shows it."""
@@ -131,6 +119,29 @@ def curve_page(
     )
     heading = printable(title) or "Alignment schemes compared"
     return Curves(comparison=comparison, paper=paper, axis=axis, title=heading)
+
+
+def figure_bytes(
+    paper: Paper, title: str, draw: Callable[[Figure], None], file_format: str
+) -> bytes:
+    """A page that `draw` fills as a file: pdf, svg or png, without dates."""
+    with undisturbed("MATPLOTLIBRC"):
+        import matplotlib as mpl
+        from matplotlib.figure import Figure
+
+    creator = f"protractor {__version__}"
+    about: dict[str, dict[str, Any]] = {
+        "pdf": {"Creator": creator, "Producer": creator, "CreationDate": None},
+        "svg": {"Creator": creator, "Date": None},
+        "png": {"Software": creator},
+    }
+    with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
+        figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
+        draw(figure)
+        buffer = io.BytesIO()
+        metadata = {"Title": title, **about[file_format]}
+        figure.savefig(buffer, format=file_format, metadata=metadata)
+        return buffer.getvalue()
 
 
 def _defaults() -> dict[Any, Any]:

@@ -10,6 +10,15 @@ from protractor.fit.interval import Interval
 
 Verdict = Literal["fits", "fits with a change", "does not fit", "cannot tell"]
 
+SUBJECTS = {
+    "level": "Level",
+    "load": "Load",
+    "balance": "Balance",
+    "resonance": "Resonance",
+    "side": "Along the side",
+}
+"""What answers are about, in the order of the chain, each with its heading."""
+
 COMMON_PRACTICE = "common practice"
 OUR_CHOICE = "a choice of this project"
 
@@ -18,7 +27,7 @@ OUR_CHOICE = "a choice of this project"
 class Answer:
     """A question, what it comes to, and what to do about it.
 
-    `subject` groups answers: level, noise, load, balance, resonance, side. `value` is in `unit`,
+    `subject` is one of `SUBJECTS`. `value` is in `unit`,
     None when there is no number. `verdict` is None where nothing is judged and the figure stands
     for itself. `change` says what to change or to measure, `reason` why in a sentence, `source`
     where the rule comes from. `at` names the input of the stage that the answer is about, and

@@ -208,43 +208,68 @@ def _overload(stage: Stage, arriving: Interval) -> Answer:
     )
 
 
-def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval) -> Answer:
-    resistance, inductance = cartridge.dc_resistance_ohm, cartridge.inductance_mh
-    capacitance = seen_capacitance_pf(arm, stage)
-    wanted = () if resistance is not None else lacking((cartridge, ("resistance_ohm",)))
+def _noise_wants(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> tuple[str, ...]:
+    """The inputs that the noise rests on and that are not given."""
+    known = cartridge.dc_resistance_ohm is not None
+    wanted = () if known else lacking((cartridge, ("resistance_ohm",)))
     if cartridge.family != "moving-coil":
         wanted += lacking(
             (cartridge, ("inductance_mh",)),
             (arm, ("wire_pf", "cable_pf")),
             (stage, ("capacitance_pf", "load_ohm")),
         )
-    if resistance is None or wanted:
+    return wanted
+
+
+def noise_nv(
+    cartridge: Cartridge,
+    arm: Tonearm,
+    stage: Stage,
+    *,
+    weighted: bool,
+    coil: tuple[float, float] | None = None,
+    own: bool = True,
+) -> float | None:
+    """Noise at an input after replay equalisation, step-up included [nV]; None while it is open.
+
+    `coil` is another resistance [ohm] and inductance [mH] than the sheet's; without `own` the
+    stage adds nothing.
+    """
+    sheet = cartridge.dc_resistance_ohm
+    if sheet is None or _noise_wants(cartridge, arm, stage):
+        return None
+    resistance, inductance = coil or (sheet, cartridge.inductance_mh or 0.0)
+    seen, square = seen_capacitance_pf(arm, stage), (stage.step_up or 1.0) ** 2
+    # the source as the secondary shows it, so that the stage's own noise is as stated
+    return input_noise_nv(
+        resistance * square,
+        inductance * square,
+        stage.load_ohm or math.inf,
+        (seen.nominal if seen else 0.0) / square,
+        (stage.noise_nv or 0.0) if own else 0.0,
+        (stage.noise_pa or 0.0) if own else 0.0,
+        weighted,
+    )
+
+
+def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval) -> Answer:
+    wanted = _noise_wants(cartridge, arm, stage)
+    if wanted:
         return missing("level", "signal-to-noise", *wanted, at=stage.name)
-    ratio, noise_nv = stage.step_up or 1.0, stage.noise_nv or 0.0
-    # the source as the secondary shows it, so that the stage's own noise stands as stated
-    load = stage.load_ohm or math.inf
-    picofarads = (capacitance.nominal if capacitance else 0.0) / ratio**2
 
-    def noise(source_ohm: float, millihenries: float, weighted: bool) -> float:
-        return input_noise_nv(
-            source_ohm * ratio**2,
-            millihenries * ratio**2,
-            load,
-            picofarads,
-            noise_nv,
-            stage.noise_pa or 0.0,
-            weighted,
-        )
+    def noise(weighted: bool, coil: tuple[float, float] | None = None, own: bool = True) -> float:
+        found = noise_nv(cartridge, arm, stage, weighted=weighted, coil=coil, own=own)
+        return found if found is not None else math.nan
 
-    coil = Interval.about(resistance, COIL_DOUBT), Interval.about(inductance or 0.0, COIL_DOUBT)
+    coil = (
+        Interval.about(cartridge.dc_resistance_ohm or 0.0, COIL_DOUBT),
+        Interval.about(cartridge.inductance_mh or 0.0, COIL_DOUBT),
+    )
     plain, weighted = (
-        spread(lambda mv, r, m, a=a: signal_to_noise_db(mv, noise(r, m, a)), arriving, *coil)
+        spread(lambda mv, r, m, a=a: signal_to_noise_db(mv, noise(a, (r, m))), arriving, *coil)
         for a in (False, True)
     )
-    alone = input_noise_nv(
-        resistance * ratio**2, (inductance or 0.0) * ratio**2, load, picofarads, weighted=True
-    )
-    costs = decibel(noise(resistance, inductance or 0.0, True) / alone)
+    costs = decibel(noise(True) / noise(True, own=False))
     verdict: Verdict = judged(weighted, WANTED_RATIO_DB, math.inf)
     change = ""
     if verdict != "fits":

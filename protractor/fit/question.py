@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from protractor.errors import InputError
 from protractor.fit.answer import Answer
 from protractor.fit.balance import FORCE_CAUTION, balance_answers
-from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
+from protractor.fit.cartridge import Cartridge
 from protractor.fit.level import better_input, level_answers
 from protractor.fit.load import load_answers
 from protractor.fit.resonance import resonance_answers
@@ -17,7 +16,7 @@ from protractor.fit.side import (
     height_answers,
     skating_answers,
 )
-from protractor.fit.stage import Stage
+from protractor.fit.stage import Stage, conflicts
 from protractor.fit.tonearm import Tonearm
 
 CAUTIONS = (
@@ -59,12 +58,10 @@ def fit(
     '7.8 to 12.1'
     """
     cartridge, arm, stages = cartridge or Cartridge(), arm or Tonearm(), stages or [Stage()]
-    names = [stage.name for stage in stages]
-    if len(set(names)) < len(names) or "" in names:
-        raise InputError("stage-name", ", ".join(names), "a name for each input", "name them apart")
+    for _, error in conflicts(cartridge, stages):
+        raise error
     answers: list[Answer] = []
     for stage in stages:
-        _agree(cartridge, stage)
         answers += level_answers(cartridge, arm, stage)
         answers += load_answers(cartridge, arm, stage)
     if len(stages) > 1:
@@ -76,20 +73,3 @@ def fit(
         *skating_answers(arm, radii_mm),
         *height_answers(cartridge, arm, groove_speed_cm_s(radii_mm[0], rpm)),
     ]
-
-
-def _agree(cartridge: Cartridge, stage: Stage) -> None:
-    """Raise `InputError` for a load that no cartridge of this kind is given."""
-    load = stage.load_ohm
-    if (
-        cartridge.family == "moving-magnet"
-        and load is not None
-        and stage.step_up is None
-        and load < MOVING_MAGNET_LOAD_OHM
-    ):
-        raise InputError(
-            "stage-load",
-            f"{load:g} ohm",
-            f"{MOVING_MAGNET_LOAD_OHM:g} ohm or more for a moving magnet",
-            f"if the sheet says {load:g} kohm, give {1000 * load:g}",
-        )

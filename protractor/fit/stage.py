@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from protractor.errors import InputError
+from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
 from protractor.fit.inputs import OHMS, PICOFARADS, figure, take_sheet
 from protractor.inputs.declaration import Input, declared
 
@@ -128,3 +131,31 @@ class Stage:
 
     def __post_init__(self) -> None:
         take_sheet(self)
+
+
+def conflicts(cartridge: Cartridge, stages: Sequence[Stage]) -> Iterator[tuple[int, InputError]]:
+    """Which of some inputs cannot be: two of one name, or a load that no such cartridge has.
+
+    Each with its number from 0 and the error that says so.
+    """
+    names = [stage.name for stage in stages]
+    for at, stage in enumerate(stages):
+        if not stage.name or stage.name in names[:at]:
+            allowed = "a name for each input"
+            yield at, InputError("stage-name", ", ".join(names), allowed, "name them apart")
+        load = stage.load_ohm
+        if (
+            cartridge.family == "moving-magnet"
+            and load is not None
+            and stage.step_up is None
+            and load < MOVING_MAGNET_LOAD_OHM
+        ):
+            yield (
+                at,
+                InputError(
+                    "stage-load",
+                    f"{load:g} ohm",
+                    f"{MOVING_MAGNET_LOAD_OHM:g} ohm or more for a moving magnet",
+                    f"if the sheet says {load:g} kohm, give {1000 * load:g}",
+                ),
+            )

@@ -22,7 +22,11 @@ class Tonearm:
 
     length_mm: float | None = declared(EFFECTIVE_LENGTH)
     pivot_to_spindle_mm: float | None = declared(
-        replace(PIVOT_TO_SPINDLE, help="Centre of the arm's pivot to centre of the spindle.")
+        replace(
+            PIVOT_TO_SPINDLE,
+            group="Arm",
+            help="Centre of the arm's pivot to centre of the spindle.",
+        )
     )
     effective_mass_g: float | None = declared(
         figure(

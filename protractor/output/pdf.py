@@ -18,6 +18,7 @@ from protractor.drawing.shapes import SHARE_BEFORE, Arc, Label, Line, Page, Poin
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import FONT_NAMES, font, printable, width_mm
 from protractor.errors import InputError
+from protractor.output.written import keywords_of
 
 with undisturbed():
     from reportlab.pdfbase import pdfdoc, pdfmetrics
@@ -38,6 +39,8 @@ class _Info(pdfdoc.PDFInfo):  # type: ignore[misc]  # reportlab ships no types
             "Creator": pdfdoc.PDFString(self.creator),
             "Producer": pdfdoc.PDFString(self.producer),
         }
+        if self.keywords:
+            entries["Keywords"] = pdfdoc.PDFString(self.keywords)
         return pdfdoc.PDFDictionary(entries).format(document)
 
 
@@ -71,13 +74,17 @@ Place = Callable[[Point], Point]
 
 
 def pdf_bytes(
-    pages: Sequence[Page], correction: Matrix | None = None, bookmarks: Sequence[str] = ()
+    pages: Sequence[Page],
+    correction: Matrix | None = None,
+    bookmarks: Sequence[str] = (),
+    printer: str = "",
 ) -> bytes:
     """One PDF of the pages; title and subject are those of the first.
 
     `correction` is the matrix that undoes what a printer does, applied about each page's anchor:
     strokes are mapped exactly, circles to ellipses, while text is moved and keeps its form.
-    `bookmarks` are names of the pages, one for each, shown as an outline.
+    `bookmarks` are names of the pages, one for each, shown as an outline; `printer` is the name of
+    the printer that is corrected, kept in the file for `read_written`.
     Raises `InputError` when the correction pushes something off the paper.
     """
     _register_fonts()
@@ -94,6 +101,7 @@ def pdf_bytes(
         )
     document = canvas._doc
     document.info = _Info()
+    document.info.keywords = keywords_of(printer) if printer else ""
     canvas.setTitle(first.title)
     canvas.setSubject(first.subject)
     canvas.setCreator(f"protractor {__version__}")

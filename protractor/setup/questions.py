@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.alignments.sheet_search import check_on_target
 from protractor.arms.inputs import VELOCITY, VELOCITY_IS
 from protractor.errors import InputError
 from protractor.inputs.quantities import near
@@ -25,8 +26,9 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         seen: the readings, how sure they are, and what the headshell allows.
 
     Raises:
-        InputError: as `align` does, for too few readings or readings that no arm gives, and for a
-            slide that the slots do not allow.
+        InputError: as `align` does, for readings at radii that are no target of the deck's sheet,
+            for too few readings or readings that no arm gives, and for a slide that the slots do
+            not allow.
 
     >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:1.0", "120.9:0.5")))
     >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
@@ -35,6 +37,8 @@ def correct(deck: Deck, seen: Seen) -> Correction:
     Source: `correct_arm`.
     """
     target = align(deck)
+    if not seen.anywhere:
+        check_on_target([radius for radius, _ in seen.reading], deck, target)
     return correct_arm(
         [
             Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)

@@ -144,7 +144,13 @@ def test_every_option_is_a_field(sheets: Callable[..., Ran]) -> None:
             field = asked.name.removeprefix(f"{table}-")
             ran = sheets(f"[{table}]\n{field} = [[1]]\n")
             assert ran.status == 2
-            assert f"for {field} in [{table}]" in ran.err, ran.err
+            assert f"line 2, {field} in [{table}]" in ran.err, ran.err
+
+
+def test_underscores_are_hyphens(sheets: Callable[..., Ran]) -> None:
+    """A field may be written as files of decks have it, with underscores or capitals."""
+    plain = sheets("[stage]\ninput-limit = 50\n", "--json").out
+    assert sheets("[stage]\nInput_Limit = 50\n", "--json").out == plain
 
 
 def test_options_override_the_file(sheets: Callable[..., Ran]) -> None:
@@ -253,20 +259,43 @@ def test_a_doubt_is_asked_about(run: Run, doubt: str) -> None:
 
 
 FAULTS: dict[str, tuple[str | bytes, str]] = {
-    "unknown field": ("[cartridge]\noutptu = 5\n", "outptu in .cartridge.; .*did you mean output?"),
-    "unknown table": ("[cartrige]\noutput = 5\n", "got cartrige; .*did you mean cartridge?"),
-    "underscores": ("[stage]\ninput_limit = 5\n", "did you mean input-limit?"),
-    "no table": ("cartridge = 5\n", r"got cartridge = a value; allowed: \[cartridge\]"),
-    "out of range": ("[arm]\nforce = 17.5\n", "got '17.5' for force in .arm.; .*15 mN is 1.53 g"),
-    "another kind": ("[arm]\nforce = true\n", "True .true or false. for force in .arm."),
-    "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date. for force"),
-    "three of a pair": ("[cartridge]\nforce = [1, 2, 3]\n", "a list of 3 for force"),
-    "broken": ("[cartridge]\noutput = = 5\n", "got line 2, column 10; .*correct it: Invalid value"),
-    "binary": (b"[arm]\n\xff\xfe", "line 2: a byte that is no UTF-8"),
+    "unknown field": (
+        "[arm]\n[cartridge]\noutptu = 5\n",
+        r"did you mean output\? \(file sheets.toml, line 3, outptu in \[cartridge\]\)",
+    ),
+    "unknown table": ("\n[cartrige]\noutput = 5\n", "did you mean cartridge. .*line 2, cartrige"),
+    "no table": (
+        "cartridge = 5\n",
+        r"got no such table; allowed: \[cartridge\] over.*line 1, cartridge",
+    ),
+    "out of range": (
+        "[arm]\nwire = 30\nforce = 17.5\n",
+        r"got '17.5'; .*15 mN is 1.53 g .*line 3, force in \[arm\]",
+    ),
+    "another kind": ("[arm]\nforce = true\n", r"True .true or false.; .*line 2, force in \[arm\]"),
+    "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date.; .*line 2, force"),
+    "three of a pair": ("[cartridge]\nforce = [1, 2, 3]\n", "a list of 3; .*line 2, force"),
+    "a field twice": ("[stage]\ninput_limit=5\ninput-limit=5\n", "twice; .*line 3, input-limit"),
+    "the second stage": (
+        "[[stage]]\nname='a'\n[[stage]]\nname='b'\n'load' = '0.2 pF'\n",
+        r"units: ohm.*line 5, load in \[\[stage\]\] 2",
+    ),
+    "figures that contradict": (
+        "[cartridge]\nimpedance = 800\nkind = 'moving-magnet'\ninductance = 500\n",
+        r"got 800 ohm; allowed: over 3142 ohm.*line 2, impedance in \[cartridge\]",
+    ),
+    "henries": (
+        "[cartridge]\nkind = 'moving-magnet'\ninductance = 0.5\n",
+        r"if the sheet says 0.5 H, give 500 .*line 3, inductance in \[cartridge\]",
+    ),
+    "after a long string": ('[stage]\nname = """a\nb"""\ngain = 100\n', "line 4, gain in"),
+    "broken": ("[arm]\noutput = = 5\n", "got line 2, column 10; .*correct it there: Invalid value"),
+    "binary": (b"[arm]\n\xff\xfe", "line 2: a byte that is not UTF-8"),
     "nested": ("a = " + "[" * 5000, "nested too deep"),
+    "dotted": ("a" + ".a" * 40 + " = 1", "line 1: a name with many dots"),
     "empty": ("", "got no figure"),
     "large": ("#" * (LARGEST_BYTES + 1), "a file of over 20,000 bytes"),
-    "many stages": ("[[stage]]\n" * 21, "got 21 stages; allowed: up to 20"),
+    "many stages": ("[[stage]]\n" * 21, "got 21 inputs; allowed: up to 20"),
     "two of one name": ("[[stage]]\ngain=40\n[[stage]]\ngain=60\n", "name them apart"),
 }
 
