@@ -43,7 +43,7 @@ def check_queue(name: str) -> str:
     """The name of a queue; raises `InputError` unless a queue may have it."""
     fits = 0 < len(name) <= LONGEST_QUEUE and name.isprintable() and not set(name) & set(" #?'\"")
     if not fits or name.startswith("-"):
-        allowed = f"1 to {LONGEST_QUEUE} printable characters without blanks"
+        allowed = f"the name of a print queue: up to {LONGEST_QUEUE} letters without blanks"
         raise InputError("queue", name, allowed, "lpstat -e lists them")
     return name
 

@@ -200,8 +200,14 @@ SLIPS = {
         ("--cartridge-kind", "moving-magnet", "--cartridge-load", "47", "47"),
         "--cartridge-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
     ),
-    "nanofarads": (("--stage-capacitance", "0.2"), "--stage-capacitance: .*0.2 nF is 200 pF"),
-    "millinewtons": (("--arm-force", "17.5"), "--arm-force: got '17.5'; .*15 mN is 1.53 g"),
+    "nanofarads": (
+        ("--stage-capacitance", "0.2"),
+        "--stage-capacitance: .*write 0.2nF if you mean nF",
+    ),
+    "millinewtons": (
+        ("--arm-force", "17.5"),
+        "--arm-force: got '17.5'; .*write 17.5mN if you mean mN",
+    ),
     "cm/dyne": (
         ("--cartridge-compliance", "15e-6"),
         "--cartridge-compliance: got '15e-6'; .*for 15e-6 cm/dyne give 15",
@@ -270,7 +276,7 @@ FAULTS: dict[str, tuple[str | bytes, str]] = {
     ),
     "out of range": (
         "[arm]\nwire = 30\nforce = 17.5\n",
-        r"got '17.5'; .*15 mN is 1.53 g .*line 3, force in \[arm\]",
+        r"got '17.5'; .*17.5mN.* .*line 3, force in \[arm\]",
     ),
     "another kind": ("[arm]\nforce = true\n", r"True .true or false.; .*line 2, force in \[arm\]"),
     "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date.; .*line 2, force"),

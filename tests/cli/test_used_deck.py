@@ -269,7 +269,7 @@ BAD = [
     (("correct", *D, "--reading"), "--reading: got no value; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:4.5", "--reading", "120.9:0"), "what the fan can show"),
     (
-        ("correct", *D, "--reading", "500:1", "--reading", "120.9:0"),
+        ("correct", *D, "--anywhere", "--reading", "500:1", "--reading", "120.9:0"),
         "--reading: got radius 500 mm; allowed: a radius of 30 to 220 mm",
     ),
     (("correct", *D, "--reading", "66:-4", "--reading", "120.9:4"), "slide of"),

@@ -34,18 +34,21 @@ from protractor.inputs.declaration import Input, inputs_of
         ),
         (
             lambda: Cartridge(load_pf=(0.1, 0.2)),
-            "cartridge-load-capacitance: got '0.1'; .*pF; 0.2 nF is 200 pF",
+            "cartridge-load-capacitance: got '0.1'; .*pF; write \"0.1nF\" if you mean nF",
         ),
-        (lambda: Stage(capacitance_pf=0.2), "stage-capacitance: got '0.2'; .*0.2 nF is 200 pF"),
+        (
+            lambda: Stage(capacitance_pf=0.2),
+            "stage-capacitance: got '0.2'; .*write \"0.2nF\" if you mean nF",
+        ),
         (lambda: Tonearm(cable_pf=0.15), "arm-cable: got '0.15'; allowed: 0, or 1 to 3000 pF"),
         (
             lambda: Cartridge(force_g=(15.0, 20.0)),
-            "cartridge-force: got '15.0'; .* g; give grams: 15 mN is 1.53 g",
+            "cartridge-force: got '15.0'; .* g; write \"15mN\" if you mean mN",
         ),
-        (lambda: Tonearm(force_g=17.5), "arm-force: got '17.5'.*15 mN is 1.53 g"),
+        (lambda: Tonearm(force_g=17.5), "arm-force: got '17.5'.*write \"17.5mN\" if you mean mN"),
         (
             lambda: Cartridge(output_mv=0.005),
-            "cartridge-output: got '0.005'; .* mV; 0.005 V is 5 mV",
+            "cartridge-output: got '0.005'; .* mV; write \"0.005V\" if you mean V",
         ),
         (lambda: Cartridge(force_g=(2.0, 1.5)), "cartridge-force: got 2 and 1.5 g.*swap the two"),
         (lambda: Cartridge(velocity_is="mean"), "cartridge-velocity-is: got mean.*peak, rms"),
