@@ -67,22 +67,31 @@ class Mounting:
 def pivot_ring(alignment: Alignment, slots_mm: float) -> tuple[float, float]:
     """Least and greatest pivot to spindle that the slots can still make good [mm].
 
-    The slots give half their travel either way, of which the cartridge's own spread takes 1 mm. For
-    a length L ± s the pivot belongs at sqrt(L² - r1 r2).
+    The slots give half their travel either way, of which the cartridge's own spread takes 1 mm.
+    They stand at the offset angle, so a slide s makes the length sqrt(L² + 2 L s cos(beta) + s²),
+    less than L + s; for a length L' the pivot belongs at sqrt(L'² - r1 r2). The greater one of the
+    offset angles before and after counts, which is the safe side.
 
     >>> from protractor.alignments.align import align
     >>> from protractor.alignments.deck import Deck
     >>> [round(d, 2) for d in pivot_ring(align(Deck(effective_length_mm=239.3)), 6.0)]
-    [219.85, 224.16]
+    [220.02, 223.99]
+
+    Source: the law of cosines in the triangle pivot, stylus before, stylus after.
     """
     arm = alignment.arm
+    length, linear = arm.effective_length_mm, abs(arm.linear_offset_mm)
     # the product of the null radii, which an arm without nulls has too
-    product = arm.effective_length_mm**2 - arm.pivot_to_spindle_mm**2
+    product = length**2 - arm.pivot_to_spindle_mm**2
     spare = max(0.0, slots_mm / 2 - CARTRIDGE_SPREAD_MM)
-    low, high = (
-        math.sqrt((arm.effective_length_mm + side * spare) ** 2 - product) for side in (-1, 1)
-    )
-    return low, high
+    edges = []
+    for slide in (-spare, spare):
+        slots_at, reached = abs(arm.offset_angle_rad), length
+        for _ in range(4):  # settles to a nanometre
+            reached = math.sqrt(length**2 + 2 * length * slide * math.cos(slots_at) + slide**2)
+            slots_at = max(slots_at, math.asin(linear / reached))
+        edges.append(math.sqrt(reached**2 - product))
+    return edges[0], edges[1]
 
 
 def board_page(

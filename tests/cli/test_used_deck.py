@@ -180,9 +180,15 @@ def test_reconcile_json(run: Run) -> None:
         assert key in numbers["arm"]
         if key.endswith(("_mm", "_deg", "_percent")):
             assert f"{key}_u" in numbers["arm"]
-    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    numbers = json.loads(run(*words, "--null-radii", "66.0", "117.4").out)
     assert numbers["agrees"] is False
-    assert numbers["suspect"] == "null-radii"
+    assert numbers["suspect"] == "null-radii outer"
+    assert numbers["explanations"][0]["leave_out"] == ["null-radii outer"]
+    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    assert numbers["suspect"] is None
+    assert numbers["arm"] is None
+    for way in numbers["explanations"]:
+        assert set(SOLVE_KEYS) <= set(way["arm"])
 
 
 def test_tolerance_of_a_recorded_printer(run: Run) -> None:

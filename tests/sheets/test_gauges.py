@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,6 +24,8 @@ from protractor.drawing.shapes import Arc, Circle, Label, Line, Page
 from protractor.drawing.type import width_mm
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, Paper
+from protractor.setup.correction import Reading, correct_arm
+from protractor.setup.headshell import slide_and_turn
 from protractor.sheets import kerf_piece
 from protractor.sheets.arm_board import Mounting, board_page, pivot_ring
 from protractor.sheets.kerf_piece import kerf_page
@@ -209,16 +212,43 @@ def test_kerf_moves_holes_and_outline_of_the_piece_alone() -> None:
     assert collisions(cut) == []
 
 
-@given(st.floats(180.0, 400.0), st.floats(0.0, 20.0))
+@settings(max_examples=25)
+@given(st.floats(180.0, 400.0), st.floats(3.0, 10.0))
 def test_pivot_ring_is_what_the_slots_allow(length: float, slots: float) -> None:
-    """From either edge of the ring, the alignment needs the stylus moved by the spare travel."""
-    deck = align(Deck(effective_length_mm=length))
-    low, high = pivot_ring(deck, slots)
-    spare = max(0.0, slots / 2 - 1.0)
-    for d, moved in ((low, -spare), (high, spare)):
-        assume(120 <= d <= 500)
-        needed = align(Deck(pivot_to_spindle_mm=d)).arm.effective_length_mm
-        assert needed - length == pytest.approx(moved, abs=1e-9)
+    """0.005 mm inside the ring's edge `correct` slides within the slots; 0.05 mm beyond, not.
+
+    The cartridge starts in the middle of slots that stand at the arm's offset angle, or at that of
+    the deck as it was drilled, and its own spread has taken its millimetre.
+    """
+    board = align(Deck(effective_length_mm=length))
+    spare = slots / 2 - 1.0
+    for edge, outward in zip(pivot_ring(board, slots), (-1, 1), strict=True):
+        assume(120.1 <= edge <= 499.9)
+        for d, allowed in ((edge - outward * 0.005, True), (edge + outward * 0.05, False)):
+            target = align(Deck(pivot_to_spindle_mm=d)).arm
+            drilled = replace(board.arm, pivot_to_spindle_mm=d)
+            slides = [
+                slide_and_turn(
+                    length,
+                    drilled.offset_angle_rad,
+                    target.effective_length_mm,
+                    target.offset_angle_rad,
+                    slot_angle_rad=slot,
+                )[0]
+                for slot in (drilled.offset_angle_rad, target.offset_angle_rad)
+            ]
+            assert all(abs(slide) <= spare for slide in slides) == allowed
+            if allowed:
+                angles = [
+                    math.degrees(-float(drilled.tracking_error(r))) for r in target.null_radii_mm
+                ]
+                assume(max(map(abs, angles)) <= 4)  # what the fan can show
+                seen = [
+                    Reading(radius_mm=r, angle_deg=angle)
+                    for r, angle in zip(target.null_radii_mm, angles, strict=True)
+                ]
+                move = correct_arm(seen, target, slot_room_mm=(spare, spare))
+                assert abs(move.slide_mm) <= spare
 
 
 @pytest.mark.parametrize(
