@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from protractor.setup.inputs import Seen
     from protractor.setup.questions import correct, reconcile
     from protractor.setup.tolerance import tolerance
-    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.sheets.alignment_sheet import alignment_pages
     from protractor.sheets.arm_board import board_page
     from protractor.sheets.cutting import Cutting
     from protractor.sheets.pivot_gauge import pivot_gauge_page
@@ -48,7 +48,7 @@ __version__ = "0.1.0"
 _ROOMS = {
     "align": "alignments.align",
     "Alignment": "alignments.alignment",
-    "alignment_page": "sheets.alignment_sheet",
+    "alignment_pages": "sheets.alignment_sheet",
     "Arm": "arms.arm",
     "board_page": "sheets.arm_board",
     "compare": "alignments.comparison",
@@ -79,7 +79,7 @@ _ROOMS = {
 __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "align",
     "Alignment",
-    "alignment_page",
+    "alignment_pages",
     "Arm",
     "board_page",
     "compare",

@@ -35,7 +35,8 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, capital_mm
 from protractor.errors import InputError
-from protractor.sheets.target import FRONT_LINE_MM, NAME_PT, Target, fan_for
+from protractor.sheets.names import signed
+from protractor.sheets.target import FRONT_LINE_MM, GAP_MM, NAME_PT, Target, fan_for
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -43,7 +44,7 @@ if TYPE_CHECKING:
 PLATTER_MM = 147.0
 """No point of the tool but the tongue lies further from the spindle: platters are as large."""
 
-MARGIN_MM, ARC_MARGIN_MM, INSIDE_MM, OUTSIDE_MM = 3.2, 8.0, 12.0, 6.0
+MARGIN_MM, ARC_MARGIN_MM, INSIDE_MM, OUTSIDE_MM = 3.2, 8.0, 16.0, 6.0
 """Paper round what is drawn and beside the arc; the cut line's roundings, inward and outward."""
 
 HUB_MM, TONGUE_MM = 10.0, 15.0
@@ -51,7 +52,7 @@ HUB_MM, TONGUE_MM = 10.0, 15.0
 
 CUT = Stroke(PLAIN, layer="cut")
 
-ARC_PAST_SPINDLE_MM = 9.0
+ARC_PAST_SPINDLE_MM = 6.0
 """How far the arc runs past the line through pivot and spindle."""
 
 CLOSEST_NULLS_MM = 16.0
@@ -67,6 +68,9 @@ RINGS_MM = (5.0, 6.5, 8.0)
 
 SIGHT_FROM_MM, TONGUE_BEFORE_PIVOT_MM = 10.0, 25.0
 """Where the sight line starts, and where the tongue ends: short of the arm's pillar."""
+
+LEAST_OUTWARD_MM = 12.5
+"""Outward of the outermost null the rails have at least so much room."""
 
 LADDER_MM = 3
 """The overhang's marks run so far to either side of the target."""
@@ -137,7 +141,8 @@ class Tool:
         record = self.alignment.record.outer_radius_mm
         least = PLATTER_MM if record < PLATTER_MM else record + 1.0
         outer = self.null_radii[-1]
-        while not fan_for(least - MARGIN_MM, outer):
+        least = max(least, outer + MARGIN_MM + LEAST_OUTWARD_MM)
+        while not fan_for(least - MARGIN_MM, outer, self.zenith_rad):
             least += 1.0
         return least
 
@@ -158,25 +163,55 @@ class Tool:
                     null=null,
                     inward=min(FRONT_LINE_MM, inward - APART_MM / 2),
                     outward=min(FRONT_LINE_MM, outward - (APART_MM / 2 if outer else 0.0)),
-                    fan=fan_for(edge, radius),
+                    fan=fan_for(edge, radius, self.zenith_rad),
                     zenith_rad=self.zenith_rad,
                 )
             )
         return tuple(made)
 
-    def arc(self) -> Arc:
-        """The path of the stylus, from the tool's edge to past the spindle."""
+    def arc(self) -> list[Arc]:
+        """The path of the stylus, from past the spindle to the tool's edge, open at the nulls."""
         length = self.arm.effective_length_mm
-        start = bearing(self.pivot, self.at(self.limit_mm - 0.5)) % (2 * math.pi)
-        past = math.pi - math.asin(ARC_PAST_SPINDLE_MM / length)
-        return Arc(self.pivot, length, past, start, Stroke(HEAVY))
+        start = math.pi - math.asin(ARC_PAST_SPINDLE_MM / length)
+        pieces = []
+        for radius in (*self.null_radii, self.limit_mm - 0.5):
+            end = bearing(self.pivot, self.at(radius)) % (2 * math.pi)
+            gap = GAP_MM / length if radius in self.null_radii else 0.0
+            pieces.append(Arc(self.pivot, length, start, end - gap, Stroke(HEAVY)))
+            start = end + gap
+        return pieces
+
+    @property
+    def reach_mm(self) -> tuple[float, float, float, float]:
+        """How far the piece reaches left, below, right of and above the spindle [mm].
+
+        The tongue is left out, and roundings only take from it.
+        """
+        x, y = self.spindle
+        reaches = [bounds(ground) for target in self.targets for ground in target.grounds()]
+        wide = ARC_MARGIN_MM - MARGIN_MM
+        left, low, right, high = bounds(self.arc())
+        reaches.append((left - wide, low, right + wide, high + wide))
+        reaches.append((x - HUB_MM, y - HUB_MM, x + HUB_MM, y + HUB_MM))
+        lefts, lows, rights, highs = zip(*reaches, strict=True)
+        return (
+            max(min(lefts) - MARGIN_MM - x, -self.limit_mm),
+            max(min(lows) - MARGIN_MM - y, -self.limit_mm),
+            min(max(rights) + MARGIN_MM - x, self.limit_mm),
+            max(highs) + MARGIN_MM - y,
+        )
+
+    @property
+    def scissors(self) -> Point:
+        """Where a sign stands on the cut line: under the tongue."""
+        return self.spindle[0] + 35.0, self.spindle[1] - TONGUE_MM / 2
 
     def shapes(self) -> list[Shape]:
         """All that is drawn within the cut line, and the cut line."""
         targets, arc = self.targets, self.arc()
         marks = [list(target.shapes()) for target in targets]
         spindle, sight = list(_spindle(self.spindle)), list(self._sight_line())
-        drawn: list[Shape] = [*spindle, arc, *sight, *(s for mark in marks for s in mark)]
+        drawn: list[Shape] = [*spindle, *arc, *sight, *(s for mark in marks for s in mark)]
         names = [
             target.names(radius) for target, radius in zip(targets, self.null_radii, strict=True)
         ]
@@ -187,7 +222,7 @@ class Tool:
 
     def _piece(self, groups: list[list[Shape]], sight: list[Shape]) -> Polygon:
         """The piece of paper: round the spindle, along the arc, under the targets, and a tongue."""
-        points = self.arc().points(0.05)
+        points = [point for piece in self.arc() for point in piece.points(0.05)]
         hub: list[Shape] = [Circle(self.spindle, HUB_MM, Stroke())]
         strip = [Line(a, b, Stroke()) for a, b in pairwise(points)]
         (x, y), end = self.spindle, bounds(sight)[2] - 2.0
@@ -238,7 +273,7 @@ class Tool:
         yield Line(polar(pivot, near, along), polar(pivot, far, along), Stroke(FINE))
         size, capital = NAME_PT, capital_mm(NAME_PT)
         x, y = polar(pivot, far + side * 0.6, along)
-        text = to_hundredth(self.arm.overhang_mm).replace("-", "–")
+        text = signed(self.arm.overhang_mm)
         yield Label(text, (x, y - capital / 2), size, "end" if side > 0 else "start", bold=True)
         small = SMALLEST_PT
         for sign in (1, -1):
