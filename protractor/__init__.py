@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from protractor.sheets.cutting import Cutting
     from protractor.sheets.pivot_gauge import pivot_gauge_page
     from protractor.sheets.plate import plate_page
-    from protractor.sheets.two_null import two_null_page
+    from protractor.sheets.two_null import two_null_pages
 
 __version__ = "0.1.0"
 
@@ -72,7 +72,7 @@ _ROOMS = {
     "SetupBounds": "setup.bounds",
     "SheetChoice": "bench.deck_sheets",
     "tolerance": "setup.tolerance",
-    "two_null_page": "sheets.two_null",
+    "two_null_pages": "sheets.two_null",
 }
 """The public names, each with the module that it is loaded from when it is first used."""
 
@@ -103,7 +103,7 @@ __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "SetupBounds",
     "SheetChoice",
     "tolerance",
-    "two_null_page",
+    "two_null_pages",
 ]
 
 

@@ -93,7 +93,8 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
 
 def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | None]:
     """The sheet with two null points alone, for which no length is needed."""
-    from protractor.sheets.two_null import two_null_page
+    from protractor.alignments.sheet_code import continuing, nulls_code
+    from protractor.sheets.two_null import two_null_pages
 
     alignment = None if without_length(deck) else align(deck)
     if alignment is None:
@@ -108,8 +109,15 @@ def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | No
     askew, remarks = math.radians(deck.zenith_deg or 0.0), terms(alignment) if alignment else []
     sheet = Sheet(
         stem=stem_of(deck, "two-null", stem, on_paper.paper.name),
-        make=lambda: on_paper.page(
-            lambda paper: two_null_page(nulls, scheme, side, paper, deck.name, askew, on_paper.note)
+        make=lambda: two_null_pages(
+            nulls,
+            scheme,
+            side,
+            on_paper.paper,
+            deck.name,
+            askew,
+            on_paper.note,
+            continuing(alignment, deck, code=nulls_code(nulls, askew)),
         ),
         report=lambda _, form: report(on_paper, summary, remarks, form),
         figures=lambda: figures,

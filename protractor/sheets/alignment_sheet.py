@@ -3,33 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.sheet_code import sheet_code
-from protractor.drawing.extent import bounds
-from protractor.drawing.shapes import Page, Point, Shape
-from protractor.errors import InputError
-from protractor.printing.paper import Paper, larger, turn_sheet
-from protractor.sheets import frame, grid, marks, names
-from protractor.sheets.frame import Bars, Card, Region
+from protractor.drawing.shapes import Page
+from protractor.printing.paper import Paper
+from protractor.sheets import marks, names
 from protractor.sheets.grid import Group
-from protractor.sheets.pointer import HEIGHT_MM, LENGTH_MM, pointer
 from protractor.sheets.setup_card import SetupCard
-from protractor.sheets.signs import scissors
 from protractor.sheets.steps import CAUTIONS, alignment_steps
 from protractor.sheets.tool import Tool, check_targets
-
-BESIDE_MM = 8.0
-"""Between the tool and what stands beside it."""
-
-CAPTION_MM = 44.0
-"""Width of the words to the right of the pointer, gap included."""
-
-POINTER_WORDS = (
-    "Pointer, best on card: cut out with its window, fold the bar up. With the fold on a front "
-    "line and the straight edge on the dot it must read zero."
-)
+from protractor.sheets.tool_sheet import ToolSheet
 
 
 def alignment_pages(
@@ -50,203 +34,38 @@ def alignment_pages(
     fit on the paper.
     """
     check_targets(alignment.arm)
-    sheet = _Sheet(
-        alignment=alignment,
-        title=title or "Alignment sheet",
-        zenith_rad=zenith_rad,
-        note=note,
-        command=command,
-    )
-    return sheet.pages(paper)
+    arm = alignment.arm
+    nulls = [radius for radius in arm.null_radii_mm if radius > 0]
+    code, made_from = sheet_code(alignment, zenith_rad), names.made_from(alignment)
+    title = title or "Alignment sheet"
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
-    """What a sheet shows, whatever its paper."""
-
-    alignment: Alignment
-    title: str
-    zenith_rad: float
-    note: str
-    command: str
-
-    def pages(self, paper: Paper) -> tuple[Page, ...]:
-        """The pages on a paper, which lies on its side."""
-        try:
-            return self._on(_on_its_side(paper))
-        except InputError as error:
-            if error.name != "paper":
-                raise
-            raise InputError("paper", paper.label, error.allowed, larger(self._fits)) from error
-
-    def _fits(self, known: Paper) -> bool:
-        try:
-            self._on(_on_its_side(known))
-        except InputError:
-            return False
-        return True
-
-    def _reach(self) -> tuple[float, float, float, float]:
-        """How far the tool reaches left, below, right and above, its tongue apart."""
-        return Tool(
-            alignment=self.alignment, spindle=(0.0, 0.0), tongue_end=0.0, zenith_rad=self.zenith_rad
-        ).reach_mm
-
-    def _check_room(self, sheet: Paper, bars: Bars) -> None:
-        """Raise `InputError` where a sheet is too small for the tool and what is beside it."""
-        left, low, right, high = self._reach()
-        width = bars.right_of_y + 2.0 - left + right + BESIDE_MM + frame.CARD_WIDTH_MM
-        width += sheet.width_mm - sheet.right
-        height = bars.top_of_x + 1.0 + high - low + sheet.height_mm - sheet.top
-        if width > sheet.width_mm or height > sheet.height_mm:
-            outer = to_hundredth(self.alignment.arm.null_radii_mm[1])
-            wanted = sorted((max(width, sheet.width_mm), max(height, sheet.height_mm)))
-            raise InputError(
-                "paper",
-                sheet.label,
-                f"a sheet of at least {wanted[0]:.0f} x {wanted[1]:.0f} mm for a null at {outer} mm",
-                "take a larger one",
-            )
-
-    def _on(self, sheet: Paper) -> tuple[Page, ...]:
-        left, low, right, high = self._reach()
-        bars = Bars.along_edges(sheet)
-        self._check_room(sheet, bars)
-        spindle = (bars.right_of_y + 2.0 - left, sheet.top - high)
-        tool = Tool(
-            alignment=self.alignment,
-            spindle=spindle,
-            tongue_end=sheet.right - 4.0,
-            zenith_rad=self.zenith_rad,
-        )
-        drawn = tool.shapes()
-        beside = Region(
-            left=spindle[0] + right + BESIDE_MM,
-            right=sheet.right,
-            bottom=bars.top_of_x + 4.0,
-            top=spindle[1] - 16.0,
-        )
-        below = Region(
-            left=bars.right_of_y + 4.0,
-            right=beside.left - BESIDE_MM,
-            bottom=bars.top_of_x + 4.0,
-            top=spindle[1] + low - 4.0,
-        )
-        together = self._together(beside, below, sheet)
-        extra, card, own = together if together else self._apart(beside, sheet)
-        features = {
-            "spindle": list(tool.spindle),
-            "null_inner": list(tool.nulls[0]) if len(tool.nulls) == 2 else None,
-            "null_outer": list(tool.nulls[-1]),
-            "pivot": list(tool.pivot) if tool.pivot[0] <= sheet.right else None,
-            **bars.features,
-            "card": card.feature if card else None,
-        }
-        first = frame.page_on(
-            sheet,
-            title=self.title,
-            subject=self._subject(sheet),
-            shapes=(*drawn, *scissors(tool.scissors), *bars.shapes(), *extra),
-            features=features,
-        )
-        if own is None:
-            return (first,)
-        second = frame.page_on(
-            sheet,
-            title=f"{self.title}: card",
-            subject=self._subject(sheet),
-            shapes=own,
-            features={},
-        )
-        return first, second
-
-    def _subject(self, sheet: Paper) -> str:
-        arm = self.alignment.arm
-        return (
-            f"Alignment sheet, pivot to spindle {to_hundredth(arm.pivot_to_spindle_mm)} mm, "
-            f"{self.alignment.scheme}, {sheet.label}"
-        )
-
-    @property
-    def _code(self) -> str:
-        return sheet_code(self.alignment, self.zenith_rad)
-
-    def _card(self, bars: Bars) -> SetupCard:
-        """The card's content."""
-        nulls = [radius for radius in self.alignment.arm.null_radii_mm if radius > 0]
-        two = len(nulls) == 2
-        called = ("inner null", "outer null") if two else ("null",)
-        readings = [
-            f"{name} {to_hundredth(radius)}" for name, radius in zip(called, nulls, strict=True)
-        ]
+    def card(bars: str) -> SetupCard:
+        called = ("inner null", "outer null") if len(nulls) == 2 else ("null",)
+        readings = (f"{name} {to_hundredth(r)}" for name, r in zip(called, nulls, strict=True))
         return SetupCard(
-            title=self.title,
-            lines=(names.made_from(self.alignment), self.note),
-            groups=tuple(_groups(self.alignment, self.zenith_rad)),
-            steps=alignment_steps(bars.lengths, nulls=len(nulls), askew=bool(self.zenith_rad)),
-            readings=(f"overhang {names.signed(self.alignment.arm.overhang_mm)}", *readings),
-            code=self._code,
-            command=self.command,
+            title=title,
+            lines=(made_from, note),
+            groups=tuple(_groups(alignment, zenith_rad)),
+            steps=alignment_steps(bars, nulls=len(nulls), askew=bool(zenith_rad)),
+            readings=(f"overhang {names.signed(arm.overhang_mm)}", *readings),
+            code=code,
+            command=command,
             cautions=CAUTIONS,
         )
 
-    def _together(self, beside: Region, below: Region, sheet: Paper) -> _Beside | None:
-        """The card beside the tool and the proof of the scale below it; None without the room."""
-        high = frame.CARD_HEIGHT_MM + BESIDE_MM + HEIGHT_MM
-        if below.top - below.bottom < high or below.width < LENGTH_MM + CAPTION_MM:
-            return None
-        card = self._card(Bars.along_edges(sheet))
-        shapes = replace(card, lines=(*card.lines, frame.print_line(sheet))).shapes(beside)
-        if shapes is None:
-            return None
-        outline = Card.standing_on((below.left, below.bottom))
-        cut = _pointer_with_words(
-            (below.left, outline.high[1] + BESIDE_MM), below.right, aside=True
-        )
-        return [*shapes, *outline.corners(), *outline.note(), *cut], outline, None
-
-    def _apart(self, beside: Region, sheet: Paper) -> _Beside:
-        """What proves the scale beside the tool, and the card for a page of its own."""
-        bars = Bars.along_edges(sheet)
-        where = (
-            names.made_from(self.alignment),
-            frame.print_line(sheet),
-            self.note,
-            f"Sheet {self._code}; figures and steps are on its card.",
-        )
-        head, y = grid.head(self.title, where, (beside.left, beside.top), beside.width)
-        shapes = list(head)
-        corner = beside.left, y - BESIDE_MM - HEIGHT_MM
-        shapes += _pointer_with_words(corner, beside.right)
-        outline: Card | None = Card.standing_on((beside.left, beside.bottom))
-        if outline and outline.high[1] > bounds(shapes)[1] - 3.0:
-            outline = None
-        if outline:
-            shapes += [*outline.corners(), *outline.note()]
-        own = self._card(bars).shapes(
-            Region(left=sheet.left, right=sheet.right, bottom=sheet.bottom, top=sheet.top)
-        )
-        if own is None:
-            raise frame.no_room(sheet, "a sheet with room for the steps")
-        return shapes, outline, own
-
-
-def _on_its_side(paper: Paper) -> Paper:
-    """The paper with its longer side across."""
-    return turn_sheet(paper) if paper.width_mm < paper.height_mm else paper
-
-
-_Beside = tuple[list[Shape], Card | None, list[Shape] | None]
-"""What stands beside the tool, the bank card among it, and the card's own page."""
-
-
-def _pointer_with_words(corner: Point, right: float, *, aside: bool = False) -> list[Shape]:
-    """The pointer, and how to cut it and prove it: below it, or to its right."""
-    x, y = corner
-    size = grid.FIGURES_PT
-    at = (x + LENGTH_MM + 6.0, y + HEIGHT_MM + 1.2) if aside else (x, y - 1.5)
-    labels, _ = frame.set_lines([POINTER_WORDS], at, size, width=right - at[0])
-    return [*pointer(corner), *labels]
+    return ToolSheet(
+        title=title,
+        subject="Alignment sheet, pivot to spindle "
+        f"{to_hundredth(arm.pivot_to_spindle_mm)} mm, {alignment.scheme}",
+        made_from=made_from,
+        note=note,
+        code=code,
+        needs=f"a null at {to_hundredth(nulls[-1])} mm",
+        tool=lambda spindle, end: Tool(
+            alignment=alignment, spindle=spindle, tongue_end=end, zenith_rad=zenith_rad
+        ),
+        card=card,
+    ).pages(paper)
 
 
 def _groups(alignment: Alignment, zenith_rad: float) -> Iterator[Group]:

@@ -20,6 +20,9 @@ from protractor.sheets.steps import Step
 BLOCK_GAP_MM = 5.0
 """Between the blocks of the card."""
 
+WIDE_MM = 230.0
+"""A region as wide has three columns of steps."""
+
 ROW_MM = 7.0
 """Height of a box for a reading."""
 
@@ -41,12 +44,24 @@ class SetupCard:
     cautions: Sequence[tuple[str, str]]
 
     def shapes(self, region: Region) -> list[Shape] | None:
-        """The card in a region, its steps as large as fits; None when they do not fit at 9 pt.
+        """The card in a region, its steps as large as fits; None when they do not fit at 9 pt."""
+        shapes, middle = self.without_steps(region)
+        steps = self._steps(middle)
+        return None if steps is None else [*shapes, *steps]
+
+    def steps_alone(self, region: Region) -> list[Shape] | None:
+        """Title and steps; None when they do not fit at 9 pt."""
+        head, y = grid.head(self.title, self.lines, (region.left, region.top), region.width)
+        steps = self._steps(replace(region, top=y - BLOCK_GAP_MM))
+        return None if steps is None else [*head, *steps]
+
+    def without_steps(self, region: Region) -> tuple[list[Shape], Region]:
+        """Everything but the steps, and the region that is left for them.
 
         A wide card has its cautions beside the title and the command beside the readings; a narrow
         one has them below.
         """
-        wide = region.width > 230
+        wide = region.width > WIDE_MM
         left, right = grid.columns(region, 2) if wide else (region, region)
         head, y = grid.head(self.title, self.lines, (left.left, left.top), left.width)
         shapes = list(head)
@@ -54,16 +69,15 @@ class SetupCard:
             warned, low = grid.cautions(self.cautions, right)
             shapes += warned
             y = min(y, low)
-        y -= BLOCK_GAP_MM
-        figures, y = grid.groups(
-            self.groups, replace(region, top=y), count=min(3, max(1, int(region.width // 58)))
-        )
+        count = min(len(self.groups), max(1, int(region.width // 58)))
+        figures, y = grid.groups(self.groups, replace(region, top=y - BLOCK_GAP_MM), count=count)
         foot, top = self._foot(region, wide)
         middle = replace(region, top=y - BLOCK_GAP_MM, bottom=top + BLOCK_GAP_MM)
-        steps = grid.largest_steps(
-            self.steps, middle, 3 if wide else 2 if region.width > 110 else 1
-        )
-        return None if steps is None else [*shapes, *figures, *steps, *foot]
+        return [*shapes, *figures, *foot], middle
+
+    def _steps(self, region: Region) -> list[Shape] | None:
+        count = 3 if region.width > WIDE_MM else 2 if region.width > 110 else 1
+        return grid.largest_steps(self.steps, region, count)
 
     def _foot(self, region: Region, wide: bool) -> tuple[list[Shape], float]:
         """Readings, command and, on a narrow card, cautions, at the foot; and their top."""
