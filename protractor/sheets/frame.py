@@ -53,6 +53,9 @@ INCH_TICKS_MM = {16: 3.2, 8: 2.8, 4: 2.4, 2: 2.0, 1: 1.5}
 CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
 """Bank card, ISO/IEC 7810 ID-1 (from memory)."""
 
+CARD_CORNER_ARM_MM = 8.0
+"""How far the two arms of a corner run, where only the corners are drawn."""
+
 CARD_MARGIN_MM = 6.0
 """Between the card's outline and the note inside."""
 
@@ -230,6 +233,26 @@ class Card:
     def note(self) -> list[Label]:
         """What the card is for, to stand inside."""
         return flow([Paragraph(text=CARD_NOTE)], [self.inside], NOTE_PT) or []
+
+    def corners(self) -> list[Shape]:
+        """The four corners alone: text may stand between them."""
+        (left, low), (right, high) = self.low, self.high
+        stroke, r, arm = Stroke(FINE, layer="reference"), CARD_CORNER_MM, CARD_CORNER_ARM_MM
+        shapes: list[Shape] = []
+        for x, y, east, north in (
+            (left, low, 1, 1),
+            (right, low, -1, 1),
+            (right, high, -1, -1),
+            (left, high, 1, -1),
+        ):
+            centre = (x + east * r, y + north * r)
+            start = {(1, 1): 2, (-1, 1): 3, (-1, -1): 0, (1, -1): 1}[east, north] * math.pi / 2
+            shapes += [
+                Line((centre[0], y), (x + east * arm, y), stroke),
+                Line((x, centre[1]), (x, y + north * arm), stroke),
+                Arc(centre, r, start, start + math.pi / 2, stroke),
+            ]
+        return shapes
 
     def outline(self) -> list[Shape]:
         """Four edges and four rounded corners."""
