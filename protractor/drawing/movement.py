@@ -11,6 +11,16 @@ from protractor.drawing.shapes import Arc, Circle, Line, Page, Point, Shape
 
 QUARTER = math.pi / 2
 
+
+def from_the_front(point: Point) -> Point:
+    """A point of the formulas' frame as one sees it from the front of the deck [mm].
+
+    The pivot, on +y, then lies to the right, and the null points, on +x, toward the viewer: a
+    quarter turn clockwise.
+    """
+    return point[1], -point[0]
+
+
 Move = Callable[[Point], Point]
 """Where a point goes."""
 

@@ -1,0 +1,236 @@
+"""A target: where the tip goes, rails for the cartridge's sides, and a fan that reads its angle.
+
+Seen by a hand that has just lowered a stylus: a body 17 mm wide hides what lies behind the tip and
+under it. So the tip's place is a gap that four lines leave free, the rails are long where a body's
+sides come to lie, the front line goes on where body and headshell hide its middle, and all that is
+read lies in front. The fan starts at a foot in front of the body: a pointer laid over the foot
+reads the angle wherever across the body it stands.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from protractor.alignments.alignment import to_hundredth
+from protractor.drawing.shapes import (
+    BOLD,
+    FINE,
+    Anchor,
+    Arc,
+    Circle,
+    Label,
+    Line,
+    Point,
+    Shape,
+    Stroke,
+    bearing,
+    polar,
+)
+from protractor.drawing.type import SMALLEST_PT, capital_mm, width_mm
+from protractor.sheets import signs
+
+FAN_LIMIT_DEG = 4
+
+GAP_MM = 0.9
+"""Half the gap for the tip: its ends are halved by eye."""
+
+FOOT_MM = 14.0
+"""From the tip's place to the fan's foot, in front of the body and of the pointer's bar."""
+
+FAN_LENGTH_MM = 48.0
+"""From the foot to the end of the fan, where there is room: half a degree is 0.42 mm there."""
+
+SHORTEST_FAN_MM = 27.0
+"""The shortest fan: half a degree is two arc minutes at 400 mm, what 20/40 sight resolves."""
+
+FAN_DEPTH_MM = 26.0
+"""How much of the fan's end bears wedges and figures."""
+
+FIGURES_MM = 6.4
+"""From the fan's end to the far side of its figures."""
+
+TINT_PITCH_MM = 0.6
+"""From line to line of the tint in every other wedge."""
+
+RAIL_PITCH_MM, RAILS = 1.0, 12
+"""The rails lie a millimetre apart, out to this many on either side."""
+
+USUAL_HALF_WIDTHS_MM = (7, 8, 9)
+"""Half the width of most bodies, 15 to 18 mm (common practice): these rails are longer."""
+
+RAIL_FRONT_MM, RAIL_REAR_MM, LONG_FRONT_MM, LONG_REAR_MM = 8.0, 17.0, 11.0, 22.0
+"""How far rails run in front of the tip's place and behind it; the longer ones."""
+
+INSIDE_FROM_MM = 2.5
+"""Rails under a body start here, in front of the tip."""
+
+FRONT_LINE_MM = 20.0
+"""Half the length of the front line, where there is room: a headshell is 20 to 25 mm wide."""
+
+LEG_MM = 20.0
+"""Width of the leg that bears the fan, inside its margin."""
+
+NAME_PT, TURN_PT = 9.0, 11.0
+
+FOLLOWED, COUNTED = Stroke(BOLD), Stroke(FINE)
+"""What is followed by eye or tip, and what is counted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target:
+    """A target at a null point, seen from the spindle [mm].
+
+    `inward` and `outward` are what there is room for on either side of the null, toward the spindle
+    and away from it; `fan` is the fan's length from its foot. For a stylus that stands `zenith_rad`
+    clockwise of its cartridge, everything but the tip's place is turned by as much the other way:
+    a cartridge along the rails then has its stylus along the groove.
+    """
+
+    centre: Point
+    null: Point
+    inward: float
+    outward: float
+    fan: float = FAN_LENGTH_MM
+    zenith_rad: float = 0.0
+
+    @property
+    def outward_rad(self) -> float:
+        """Direction of the front line, away from the spindle [rad]."""
+        return bearing(self.centre, self.null) + self.zenith_rad
+
+    @property
+    def front_rad(self) -> float:
+        """Direction of the rails, the way that the cartridge looks [rad]."""
+        return self.outward_rad - math.pi / 2
+
+    def at(self, ahead: float, outward: float) -> Point:
+        """A point in front of the null and outward of it [mm]."""
+        return polar(polar(self.null, ahead, self.front_rad), outward, self.outward_rad)
+
+    @property
+    def foot(self) -> Point:
+        """The fan's foot: where the pointer's edge is laid."""
+        return self.at(FOOT_MM, 0.0)
+
+    @property
+    def reach(self) -> float:
+        """How far the target reaches in front of the null, figures included [mm]."""
+        return FOOT_MM + self.fan + FIGURES_MM
+
+    def ray(self, degrees: float, distance: float) -> Point:
+        """A point on the fan's ray at so many degrees clockwise of zero [mm from the foot]."""
+        return polar(self.foot, distance, self.front_rad - math.radians(degrees))
+
+    def shapes(self) -> Iterator[Shape]:
+        """Everything but the name."""
+        yield from self._lines()
+        yield from self._rails()
+        yield from self._fan()
+        yield from self._figures()
+        yield from self._turns()
+
+    def _lines(self) -> Iterator[Shape]:
+        """The axis and the front line, open where the tip goes; and the foot."""
+        yield Line(self.at(GAP_MM, 0), self.at(FOOT_MM, 0), FOLLOWED)
+        yield Line(self.at(-GAP_MM, 0), self.at(-LONG_REAR_MM, 0), FOLLOWED)
+        yield Line(self.at(0, GAP_MM), self.at(0, self.outward), FOLLOWED)
+        yield Line(self.at(0, -GAP_MM), self.at(0, -self.inward), FOLLOWED)
+        yield Circle(self.foot, 0.3, Stroke(0.6))
+
+    def _rails(self) -> Iterator[Shape]:
+        for side, room in ((1, self.outward), (-1, self.inward)):
+            for rail in range(2, RAILS + 1):
+                x = side * rail * RAIL_PITCH_MM
+                if abs(x) > room - 0.4:
+                    break
+                if rail < USUAL_HALF_WIDTHS_MM[0]:
+                    yield Line(self.at(INSIDE_FROM_MM, x), self.at(RAIL_FRONT_MM, x), COUNTED)
+                elif rail in USUAL_HALF_WIDTHS_MM:
+                    yield Line(self.at(-LONG_REAR_MM, x), self.at(LONG_FRONT_MM, x), FOLLOWED)
+                else:
+                    yield Line(self.at(-RAIL_REAR_MM, x), self.at(RAIL_FRONT_MM, x), COUNTED)
+
+    def _fan(self) -> Iterator[Shape]:
+        """The zero ray, whole and half degrees, and the tint of every other wedge."""
+        near, far = max(10.0, self.fan - FAN_DEPTH_MM), self.fan
+        for halves in range(-2 * FAN_LIMIT_DEG, 2 * FAN_LIMIT_DEG + 1):
+            degrees = halves / 2
+            start, end, stroke = near, far, COUNTED
+            if halves == 0:
+                start, end, stroke = near - 4.0, far + 4.0, FOLLOWED
+            elif halves % 2:
+                start = far - 5.0
+            yield Line(self.ray(degrees, start), self.ray(degrees, end), stroke)
+        for low in (-4, -2, 1, 3):
+            rows = math.floor((far - near) / TINT_PITCH_MM + 1e-9)
+            for row in range(rows):
+                span = (self.front_rad - math.radians(low + 1), self.front_rad - math.radians(low))
+                yield Arc(self.foot, far - row * TINT_PITCH_MM, *span, COUNTED)
+
+    def _figures(self) -> Iterator[Label]:
+        """Degrees with their signs: two at the fan's end beside the zero ray, zero before it."""
+        size, capital = SMALLEST_PT, capital_mm(SMALLEST_PT)
+        middle = width_mm("+2", size, bold=True) / 2
+        for text, degrees, distance, aside in (
+            ("+2", 2.0, self.fan + 0.9 + middle, 0.0),
+            ("–2", -2.0, self.fan + 0.9 + middle, 0.0),
+            ("0", 0.0, self.fan + 4.5 + width_mm("0", size, bold=True) / 2, 0.0),
+            ("+4", 4.0, self.fan - 2.0, -0.6 - capital / 2),
+            ("–4", -4.0, self.fan - 2.0, 0.6 + capital / 2),
+        ):
+            x, y = polar(self.ray(degrees, distance), aside, self.outward_rad)
+            yield self._upright(text, (x, y), size)
+
+    def _upright(self, text: str, middle: Point, size: float, anchor: Anchor = "middle") -> Label:
+        """A bold label, to be read along the rails, whose capitals' middle lies in a point."""
+        tilt = self.front_rad - math.pi
+        tilt = (tilt + math.pi) % (2 * math.pi) - math.pi
+        at = polar(middle, -capital_mm(size) / 2, tilt + math.pi / 2)
+        return Label(text, at, size, anchor, bold=True, angle_rad=tilt)
+
+    def _turns(self) -> Iterator[Shape]:
+        """Arrows about the tip that say which way round is plus and which is minus."""
+        radius = FOOT_MM + 9.0
+        for sign, side in (("+", -1.0), ("–", 1.0)):
+            start, end = (self.front_rad + side * math.radians(a) for a in (5.0, 19.0))
+            yield from signs.turning(self.null, radius, start, end)
+            beyond = self.front_rad + side * math.radians(26.0)
+            yield self._upright(sign, polar(self.null, radius, beyond), TURN_PT)
+
+    def grounds(self) -> list[list[Shape]]:
+        """The paper that the target stands on: a block under the rails, a leg under the fan."""
+        low, high, leg = -self.inward, self.outward, LEG_MM / 2
+        back, tip = -LONG_REAR_MM, self.reach
+        blocks = (
+            [(back, high), (back, low), (FOOT_MM, low), (FOOT_MM, high)],
+            [(0.0, leg), (0.0, -leg), (tip, -leg), (tip, leg)],
+        )
+        return [
+            [Line(self.at(*a), self.at(*b), COUNTED) for a, b in pairwise(corners)]
+            for corners in blocks
+        ]
+
+    def names(self, radius_mm: float) -> Iterator[list[Shape]]:
+        """Places for the null's radius, the best first: in front of the front line, outward."""
+        text = to_hundredth(radius_mm)
+        half = capital_mm(NAME_PT) / 2
+        for aside in (RAILS + 2.0, -RAILS - 2.0, RAILS + 5.0, -RAILS - 5.0):
+            for ahead in (1.6, 8.0, 13.0):
+                x, y = self.at(ahead, aside + math.copysign(half, aside))
+                tilt = self._upright("", (x, y), NAME_PT).angle_rad
+                at = polar((x, y), -half, tilt + math.pi / 2)
+                yield [Label(text, at, NAME_PT, "end", bold=True, angle_rad=tilt)]
+
+
+def fan_for(limit_mm: float, radius_mm: float) -> float:
+    """The longest fan at a null radius whose figures stay inside a circle round the spindle [mm].
+
+    0 where not even the shortest does.
+    """
+    aside = 4.5
+    room = limit_mm**2 - (radius_mm + aside) ** 2
+    fan = math.sqrt(room) - FOOT_MM - FIGURES_MM if room > 0 else 0.0
+    return min(FAN_LENGTH_MM, fan) if fan >= SHORTEST_FAN_MM else 0.0
