@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 STRAY_MM = 0.01
 """How far the outline's straight pieces may stray from its roundings."""
 
-SEGMENTS = 24
+SEGMENTS = 12
 """Pieces of a quarter turn while an outline is worked out."""
 
 

@@ -194,6 +194,11 @@ class Bars:
         return self.x_start[1] + BAR_REACH_MM
 
     @property
+    def right_of_y(self) -> float:
+        """Right edge of the Y bar's figures [mm]."""
+        return self.y_start[0] + BAR_REACH_MM
+
+    @property
     def lengths(self) -> str:
         """Both lengths in words."""
         return f"X bar {self.x_length:.1f} mm, Y bar {self.y_length:.1f} mm"

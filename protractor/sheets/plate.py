@@ -33,9 +33,9 @@ from protractor.drawing.shapes import (
 from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
 from protractor.sheets import marks
-from protractor.sheets.alignment_sheet import CLOSEST_NULLS_MM
 from protractor.sheets.cutting import Cutting
 from protractor.sheets.frame import NOTE_PT, centre_lines, set_lines
+from protractor.sheets.tool import CLOSEST_NULLS_MM
 
 MARGIN_MM = 5.0
 """From the stock's edge to the plate, and from the plate's edge to what is engraved on it."""

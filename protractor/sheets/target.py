@@ -37,7 +37,7 @@ FAN_LIMIT_DEG = 4
 GAP_MM = 0.9
 """Half the gap for the tip: its ends are halved by eye."""
 
-FOOT_MM = 14.0
+FOOT_MM = 18.0
 """From the tip's place to the fan's foot, in front of the body and of the pointer's bar."""
 
 FAN_LENGTH_MM = 48.0
@@ -70,8 +70,11 @@ INSIDE_FROM_MM = 2.5
 FRONT_LINE_MM = 20.0
 """Half the length of the front line, where there is room: a headshell is 20 to 25 mm wide."""
 
-LEG_MM = 20.0
-"""Width of the leg that bears the fan, inside its margin."""
+BLOCK_MM, LEG_MM = 14.0, 24.0
+"""How far the paper under the rails goes in front, and the width of the fan's leg; no margin."""
+
+TURN_MM = 11.8
+"""How far to the side the signs of the turning arrows lie, where there is room."""
 
 NAME_PT, TURN_PT = 9.0, 11.0
 
@@ -171,18 +174,21 @@ class Target:
                 yield Arc(self.foot, far - row * TINT_PITCH_MM, *span, COUNTED)
 
     def _figures(self) -> Iterator[Label]:
-        """Degrees with their signs: two at the fan's end beside the zero ray, zero before it."""
+        """Degrees with their signs: two beside the zero ray, zero at its end, four at the sides."""
         size, capital = SMALLEST_PT, capital_mm(SMALLEST_PT)
         middle = width_mm("+2", size, bold=True) / 2
-        for text, degrees, distance, aside in (
-            ("+2", 2.0, self.fan + 0.9 + middle, 0.0),
-            ("–2", -2.0, self.fan + 0.9 + middle, 0.0),
-            ("0", 0.0, self.fan + 4.5 + width_mm("0", size, bold=True) / 2, 0.0),
-            ("+4", 4.0, self.fan - 2.0, -0.6 - capital / 2),
-            ("–4", -4.0, self.fan - 2.0, 0.6 + capital / 2),
+        end, far = FOOT_MM + self.fan, self.fan - 2.0
+        two = max(2.15, (self.fan + 2.0) * math.tan(math.radians(2.0)) + 0.3)
+        four = far * math.tan(math.radians(4.0)) + 1.25 + capital / 2
+        zero = width_mm("0", size, bold=True) / 2
+        for text, ahead, outward in (
+            ("+2", end + 0.9 + middle, -two),
+            ("–2", end + 0.9 + middle, two),
+            ("0", end + 4.5 + zero, 0.0),
+            ("+4", FOOT_MM + far, -four),
+            ("–4", FOOT_MM + far, four),
         ):
-            x, y = polar(self.ray(degrees, distance), aside, self.outward_rad)
-            yield self._upright(text, (x, y), size)
+            yield self._upright(text, self.at(ahead, outward), size)
 
     def _upright(self, text: str, middle: Point, size: float, anchor: Anchor = "middle") -> Label:
         """A bold label, to be read along the rails, whose capitals' middle lies in a point."""
@@ -192,12 +198,19 @@ class Target:
         return Label(text, at, size, anchor, bold=True, angle_rad=tilt)
 
     def _turns(self) -> Iterator[Shape]:
-        """Arrows about the tip that say which way round is plus and which is minus."""
+        """Arrows about the tip that say which way round is plus and which is minus.
+
+        Where another target is close, they are shorter.
+        """
         radius = FOOT_MM + 9.0
+        aside = min(TURN_MM, self.inward - 2.0, self.outward - 2.0)
         for sign, side in (("+", -1.0), ("–", 1.0)):
-            start, end = (self.front_rad + side * math.radians(a) for a in (5.0, 19.0))
+            start, end = (
+                self.front_rad + side * math.asin(lateral / radius)
+                for lateral in (min(2.4, aside / 4), aside - 3.0)
+            )
             yield from signs.turning(self.null, radius, start, end)
-            beyond = self.front_rad + side * math.radians(26.0)
+            beyond = self.front_rad + side * math.asin(aside / radius)
             yield self._upright(sign, polar(self.null, radius, beyond), TURN_PT)
 
     def grounds(self) -> list[list[Shape]]:
@@ -205,7 +218,7 @@ class Target:
         low, high, leg = -self.inward, self.outward, LEG_MM / 2
         back, tip = -LONG_REAR_MM, self.reach
         blocks = (
-            [(back, high), (back, low), (FOOT_MM, low), (FOOT_MM, high)],
+            [(back, high), (back, low), (BLOCK_MM, low), (BLOCK_MM, high)],
             [(0.0, leg), (0.0, -leg), (tip, -leg), (tip, leg)],
         )
         return [
@@ -225,12 +238,24 @@ class Target:
                 yield [Label(text, at, NAME_PT, "end", bold=True, angle_rad=tilt)]
 
 
-def fan_for(limit_mm: float, radius_mm: float) -> float:
+def fan_for(limit_mm: float, radius_mm: float, zenith_rad: float = 0.0) -> float:
     """The longest fan at a null radius whose figures stay inside a circle round the spindle [mm].
 
-    0 where not even the shortest does.
+    0 where not even the shortest does. With the outward direction along x, a point so far ahead and
+    so far outward of the null lies `radius + ahead sin + outward cos` out.
     """
-    aside = 4.5
-    room = limit_mm**2 - (radius_mm + aside) ** 2
-    fan = math.sqrt(room) - FOOT_MM - FIGURES_MM if room > 0 else 0.0
-    return min(FAN_LENGTH_MM, fan) if fan >= SHORTEST_FAN_MM else 0.0
+    cos, sin = math.cos(zenith_rad), math.sin(zenith_rad)
+    fan = FAN_LENGTH_MM
+    while fan >= SHORTEST_FAN_MM:
+        corners = [
+            (FOOT_MM + fan + ahead, side * outward)
+            for ahead, outward in ((FIGURES_MM, 3.5), (-1.0, 7.0))
+            for side in (1, -1)
+        ]
+        if all(
+            math.hypot(radius_mm + x * sin + y * cos, x * cos - y * sin) <= limit_mm
+            for x, y in corners
+        ):
+            return fan
+        fan -= 0.5
+    return 0.0

@@ -10,21 +10,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.arms.arm import Arm
-from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
-from protractor.drawing.extent import bounds, place_free
 from protractor.drawing.movement import from_the_front
-from protractor.drawing.piece import outline_of, piece_round
 from protractor.drawing.shapes import (
     FINE,
     HEAVY,
-    PLAIN,
     Arc,
-    Circle,
     Label,
     Line,
     Point,
@@ -35,35 +29,18 @@ from protractor.drawing.shapes import (
 )
 from protractor.drawing.type import SMALLEST_PT, capital_mm
 from protractor.errors import InputError
-from protractor.sheets.target import FRONT_LINE_MM, NAME_PT, Target, fan_for
+from protractor.sheets.names import signed
+from protractor.sheets.piece import TONGUE_MM, Piece
+from protractor.sheets.target import GAP_MM, NAME_PT
 
 if TYPE_CHECKING:
-    from shapely import Polygon
+    pass
 
-PLATTER_MM = 147.0
-"""No point of the tool but the tongue lies further from the spindle: platters are as large."""
-
-MARGIN_MM, ARC_MARGIN_MM, INSIDE_MM, OUTSIDE_MM = 3.2, 8.0, 12.0, 6.0
-"""Paper round what is drawn and beside the arc; the cut line's roundings, inward and outward."""
-
-HUB_MM, TONGUE_MM = 10.0, 15.0
-"""Radius of the paper round the spindle, inside its margin, and width of the tongue."""
-
-CUT = Stroke(PLAIN, layer="cut")
-
-ARC_PAST_SPINDLE_MM = 9.0
+ARC_PAST_SPINDLE_MM = 6.0
 """How far the arc runs past the line through pivot and spindle."""
 
 CLOSEST_NULLS_MM = 16.0
 """Null radii that lie closer leave no room for two targets."""
-
-APART_MM = 2.0
-"""Between the front lines of two targets, and of one and the spindle's rings."""
-
-FLAP_MM, CROSS_MM = 0.8, 2.6
-"""Where the slits of the spindle's hole start, and half the length of its cross."""
-
-RINGS_MM = (5.0, 6.5, 8.0)
 
 SIGHT_FROM_MM, TONGUE_BEFORE_PIVOT_MM = 10.0, 25.0
 """Where the sight line starts, and where the tongue ends: short of the arm's pillar."""
@@ -128,83 +105,51 @@ class Tool:
         return tuple(self.at(radius) for radius in self.null_radii)
 
     @property
-    def limit_mm(self) -> float:
-        """How far from the spindle the tool may reach [mm].
-
-        Further than `PLATTER_MM` where the record is larger, or where a null is so far out that its
-        fan asks for it.
-        """
-        record = self.alignment.record.outer_radius_mm
-        least = PLATTER_MM if record < PLATTER_MM else record + 1.0
-        outer = self.null_radii[-1]
-        while not fan_for(least - MARGIN_MM, outer):
-            least += 1.0
-        return least
+    def piece(self) -> Piece:
+        """The piece of paper with its targets."""
+        return Piece(
+            spindle=self.spindle,
+            nulls=self.nulls,
+            record_mm=self.alignment.record.outer_radius_mm,
+            zenith_rad=self.zenith_rad,
+        )
 
     @property
-    def targets(self) -> tuple[Target, ...]:
-        """The targets, inner first, each as large as there is room for."""
-        edge = self.limit_mm - MARGIN_MM
-        radii = self.null_radii
-        made = []
-        for number, (null, radius) in enumerate(zip(self.nulls, radii, strict=True)):
-            inner = radii[number - 1] if number else None
-            outer = radii[number + 1] if number + 1 < len(radii) else None
-            inward = radius - RINGS_MM[-1] if inner is None else (radius - inner) / 2
-            outward = edge - radius if outer is None else (outer - radius) / 2
-            made.append(
-                Target(
-                    centre=self.spindle,
-                    null=null,
-                    inward=min(FRONT_LINE_MM, inward - APART_MM / 2),
-                    outward=min(FRONT_LINE_MM, outward - (APART_MM / 2 if outer else 0.0)),
-                    fan=fan_for(edge, radius),
-                    zenith_rad=self.zenith_rad,
-                )
-            )
-        return tuple(made)
-
-    def arc(self) -> Arc:
-        """The path of the stylus, from the tool's edge to past the spindle."""
-        length = self.arm.effective_length_mm
-        start = bearing(self.pivot, self.at(self.limit_mm - 0.5)) % (2 * math.pi)
-        past = math.pi - math.asin(ARC_PAST_SPINDLE_MM / length)
-        return Arc(self.pivot, length, past, start, Stroke(HEAVY))
+    def reach_mm(self) -> tuple[float, float, float, float]:
+        """How far the piece reaches left, below, right of and above the spindle [mm]."""
+        return self.piece.reach_mm(self.arc())
 
     def shapes(self) -> list[Shape]:
         """All that is drawn within the cut line, and the cut line."""
-        targets, arc = self.targets, self.arc()
-        marks = [list(target.shapes()) for target in targets]
-        spindle, sight = list(_spindle(self.spindle)), list(self._sight_line())
-        drawn: list[Shape] = [*spindle, arc, *sight, *(s for mark in marks for s in mark)]
-        names = [
-            target.names(radius) for target, radius in zip(targets, self.null_radii, strict=True)
-        ]
-        placed = place_free(drawn, [self._ladders(), *names])
-        grounds = [ground for target in targets for ground in target.grounds()]
-        piece = self._piece([*grounds, *([label] for label in placed)], sight)
-        return [*drawn, *placed, *outline_of(piece, CUT)]
+        return self.piece.shapes(self.arc(), [self._ladders()], list(self._sight_line()))
 
-    def _piece(self, groups: list[list[Shape]], sight: list[Shape]) -> Polygon:
-        """The piece of paper: round the spindle, along the arc, under the targets, and a tongue."""
-        points = self.arc().points(0.05)
-        hub: list[Shape] = [Circle(self.spindle, HUB_MM, Stroke())]
-        strip = [Line(a, b, Stroke()) for a, b in pairwise(points)]
-        (x, y), end = self.spindle, bounds(sight)[2] - 2.0
-        half = TONGUE_MM / 2 - MARGIN_MM
-        tongue: list[Shape] = [
-            Line((x, y + side * half), (end, y + side * half), Stroke()) for side in (1, -1)
-        ]
-        return piece_round(
-            [hub, *groups],
-            [(strip, ARC_MARGIN_MM)],
-            margin_mm=MARGIN_MM,
-            inside_mm=INSIDE_MM,
-            outside_mm=OUTSIDE_MM,
-            centre=self.spindle,
-            limit_mm=self.limit_mm,
-            beyond=tongue,
-        )
+    def arc(self) -> list[Arc]:
+        """The path of the stylus, from past the spindle to the tool's edge, open at the nulls."""
+        length = self.arm.effective_length_mm
+        start = math.pi - math.asin(ARC_PAST_SPINDLE_MM / length)
+        pieces = []
+        for radius in (*self.null_radii, self.piece.limit_mm - 0.5):
+            end = bearing(self.pivot, self.at(radius)) % (2 * math.pi)
+            gap = GAP_MM / length if radius in self.null_radii else 0.0
+            pieces.append(Arc(self.pivot, length, start, end - gap, Stroke(HEAVY)))
+            start = end + gap
+        return pieces
+
+    @property
+    def features(self) -> dict[str, Any]:
+        """Spindle, nulls and, where the page reaches so far, the pivot."""
+        shown = self.pivot[0] <= self.tongue_end
+        return {
+            "spindle": list(self.spindle),
+            "null_inner": list(self.nulls[0]) if len(self.nulls) == 2 else None,
+            "null_outer": list(self.nulls[-1]),
+            "pivot": list(self.pivot) if shown else None,
+        }
+
+    @property
+    def scissors(self) -> Point:
+        """Where a sign stands on the cut line: under the tongue."""
+        return self.spindle[0] + 35.0, self.spindle[1] - TONGUE_MM / 2
 
     def _ladders(self) -> Iterator[list[Shape]]:
         """Places for the overhang's marks: between the targets, or wherever the arc has room."""
@@ -238,7 +183,7 @@ class Tool:
         yield Line(polar(pivot, near, along), polar(pivot, far, along), Stroke(FINE))
         size, capital = NAME_PT, capital_mm(NAME_PT)
         x, y = polar(pivot, far + side * 0.6, along)
-        text = to_hundredth(self.arm.overhang_mm).replace("-", "–")
+        text = signed(self.arm.overhang_mm)
         yield Label(text, (x, y - capital / 2), size, "end" if side > 0 else "start", bold=True)
         small = SMALLEST_PT
         for sign in (1, -1):
@@ -255,20 +200,3 @@ class Tool:
             yield Line((end - 5.0, y + side), (end, y), Stroke(HEAVY))
         size = NAME_PT
         yield Label("pivot", (end - 8.0, y + 1.6), size, "end", bold=True)
-
-
-def _spindle(centre: Point) -> Iterator[Shape]:
-    """The place of the spindle: cross, hole, slits to cut, and rings to centre it by."""
-    hole = CENTRE_HOLE_DIAMETER_MM / 2
-    yield Circle(centre, hole, Stroke(FINE, layer="inner cut"))
-    for eighth in range(8):
-        angle = math.radians(22.5 + 45 * eighth)
-        yield Line(
-            polar(centre, FLAP_MM, angle),
-            polar(centre, hole, angle),
-            Stroke(FINE, layer="inner cut"),
-        )
-    for quarter in range(4):
-        yield Line(centre, polar(centre, CROSS_MM, quarter * math.pi / 2), Stroke(PLAIN))
-    for radius in RINGS_MM:
-        yield Circle(centre, radius, Stroke(FINE))
