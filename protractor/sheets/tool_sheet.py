@@ -98,7 +98,7 @@ class ToolSheet:
 
     def _try(self, paper: Paper) -> tuple[Page, ...] | None:
         """The pages on a paper on its side, else upright and alone; None when they do not fit."""
-        side = turn_sheet(paper) if paper.width_mm < paper.height_mm else paper
+        side = paper if paper.turned else turn_sheet(paper)
         ways = ((side, True), (side, False), (turn_sheet(side), False))
         for sheet, beside in ways:
             if all(short <= 0 for short in self._short_of(sheet, beside=beside)):
@@ -122,7 +122,7 @@ class ToolSheet:
 
     def _least(self, paper: Paper) -> tuple[float, float]:
         """Width and height of the smallest upright sheet with this one's margins [mm]."""
-        side = turn_sheet(paper) if paper.width_mm < paper.height_mm else paper
+        side = paper if paper.turned else turn_sheet(paper)
         across, up = self._short_of(side, beside=True)
         height, width = side.width_mm + max(0.0, across), side.height_mm + max(0.0, up)
         return min(width, height), max(width, height)
@@ -143,8 +143,9 @@ class ToolSheet:
 
     def _lines(self, sheet: Paper) -> tuple[str, ...]:
         """The small lines under the title of the tool's page."""
-        side = sheet.width_mm > sheet.height_mm
-        note = f"{self.note} X is the paper's short side." if self.note and side else self.note
+        note = (
+            f"{self.note} X is the paper's short side." if self.note and sheet.turned else self.note
+        )
         return self.made_from, frame.print_line(sheet), note
 
     def _beside(self, sheet: Paper) -> tuple[Page, ...]:

@@ -310,7 +310,7 @@ def test_work_is_done_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
 
     counted(deck_sheets, "align")
     counted(batch, "load")
-    counted(alignment_sheet, "alignment_page")
+    counted(alignment_sheet, "alignment_pages")
     counted(plate, "plate_page")
     choice = SheetChoice(
         formats=("pdf", "svg", "dxf"), style=Style(text="text"), profile_file=tmp_path / "p.toml"
@@ -319,7 +319,7 @@ def test_work_is_done_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     ran = run_batch(bench(3, printer="desk"), tmp_path / "out", choice)
     assert ran.count("written") == 3
     # a sheet of paper that is corrected says so, the one to be cut does not: two pages
-    assert calls == {"align": 3, "load": 1, "alignment_page": 6, "plate_page": 3}
+    assert calls == {"align": 3, "load": 1, "alignment_pages": 6, "plate_page": 3}
 
 
 def write_bench(path: Path, count: int) -> None:
