@@ -171,23 +171,6 @@ class Bars:
             y_length=bar_length(paper.top - bottom),
         )
 
-    @classmethod
-    def below_and_right(cls, paper: Paper) -> Bars:
-        """Along the lower and the right edge, as long as they can be: the left stays free."""
-        y, x = paper.bottom + BAR_REACH_MM, paper.right - BAR_REACH_MM
-        left = paper.left + 1.5
-        return cls(
-            x_start=(left, y),
-            x_length=bar_length(x - BAR_REACH_MM - 2 - left),
-            y_start=(x, paper.bottom + 1.5),
-            y_length=bar_length(paper.top - paper.bottom - 1.5),
-        )
-
-    @property
-    def left_of_y(self) -> float:
-        """Left edge of the Y bar's figures [mm]."""
-        return self.y_start[0] - BAR_REACH_MM
-
     @property
     def top_of_x(self) -> float:
         """Upper edge of the X bar's figures [mm]."""

@@ -6,12 +6,10 @@ import math
 from collections.abc import Iterator
 
 from protractor.alignments.alignment import to_hundredth
-from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
     THINNEST,
-    Arc,
     Circle,
     Label,
     Line,
@@ -132,27 +130,6 @@ def half_widths(inner_mm: float, outer_mm: float) -> tuple[float, float]:
     """Half widths of two grids [mm]: not into each other, nor into what is about the spindle."""
     gap = (outer_mm - inner_mm) / 2 - GRIDS_APART_MM / 2
     return min(WIDEST_GRID_MM, gap, inner_mm - RINGS_MM), min(WIDEST_GRID_MM, gap)
-
-
-def spindle(centre: Point) -> Iterator[Shape]:
-    """The place of the spindle: cross, hole outline, slits to cut, and rings to centre it by.
-
-    The rings are open toward the front, where a scale may start.
-    """
-    hole = CENTRE_HOLE_DIAMETER_MM / 2
-    yield Circle(centre, hole, Stroke(FINE, layer="inner cut"))
-    for eighth in range(8):
-        angle = math.radians(22.5 + 45 * eighth)
-        yield Line(
-            polar(centre, FLAP_MM, angle),
-            polar(centre, hole, angle),
-            Stroke(THINNEST, layer="inner cut"),
-        )
-    for quarter in range(4):
-        angle = quarter * math.pi / 2
-        yield Line(centre, polar(centre, CROSS_MM, angle), Stroke(PLAIN))
-    for radius in RINGS_RADII_MM:
-        yield Arc(centre, radius, math.radians(-60), math.radians(240), Stroke(THINNEST))
 
 
 def target(

@@ -29,6 +29,7 @@ from protractor.errors import InputError
 from protractor.printing.paper import Paper, larger, turn_sheet
 from protractor.sheets import frame, grid, marks
 from protractor.sheets.frame import Bars, Card, Region
+from protractor.sheets.piece import HUB_MM, spindle_marks
 from protractor.sheets.steps import Step
 
 START_RANGE_MM = (100.0, 420.0)
@@ -65,8 +66,8 @@ OPENING_MM, BAR_MM, FLAP_MM = 30.0, 12.0, 40.0
 END_MM = 2.0
 """From the last mark to the end of a prong."""
 
-GAP_MM = 3.0
-"""Between one block of the sheet and the next."""
+GAP_MM, FROM_BAR_MM = 3.0, 4.0
+"""Between one block of the sheet and the next, and from a bar's figures to what is drawn."""
 
 LEAST_SCALE_MM = 110.0
 """A paper that leaves less for the scales is too small."""
@@ -177,12 +178,13 @@ def _on_its_side(paper: Paper) -> Paper:
 def _lay_out(paper: Paper, start_mm: float) -> _Layout:
     """The fork along the upper edge, slider and words below it; `InputError` where that fails."""
     side = _on_its_side(paper)
-    bars = Bars.below_and_right(side)
+    bars = Bars.along_edges(side)
+    left = bars.right_of_y + FROM_BAR_MM
     axis = side.top - PRONG_MM
     width = OPENING_MM + BAR_MM + FLAP_MM
-    origin_x = side.left + (NECK_MM if start_mm == 0 else width + GAP_MM + TONGUE_MM - start_mm)
+    origin_x = left + (NECK_MM if start_mm == 0 else width + GAP_MM + TONGUE_MM - start_mm)
     first = FIRST_READING_MM if start_mm == 0 else start_mm
-    last = math.floor(bars.left_of_y - GAP_MM - END_MM - origin_x)
+    last = math.floor(side.right - END_MM - origin_x)
     low = bars.top_of_x + GAP_MM
     slider_top = axis - NECK_MM - GAP_MM
     slider_low = slider_top - 2 * SCALE_MM
@@ -191,16 +193,14 @@ def _lay_out(paper: Paper, start_mm: float) -> _Layout:
         first=first,
         last=float(last),
         start=start_mm,
-        slider=(side.left + BAR_MM + OPENING_MM, (slider_top + slider_low) / 2),
+        slider=(left + BAR_MM + OPENING_MM, (slider_top + slider_low) / 2),
         words=Region(
-            left=side.left + width + 2 * GAP_MM,
-            right=bars.left_of_y - 2 * GAP_MM,
+            left=left + width + 2 * GAP_MM,
+            right=side.right,
             bottom=low,
             top=axis - PRONG_MM - 2 * GAP_MM,
         ),
-        under=Region(
-            left=side.left, right=side.left + width, bottom=low, top=slider_low - GAP_MM - 1.0
-        ),
+        under=Region(left=left, right=left + width, bottom=low, top=slider_low - GAP_MM - 1.0),
         bars=bars,
     )
     if last - first < LEAST_SCALE_MM or layout.under.top - low < CAUTIONS_MM:
@@ -275,8 +275,8 @@ def _cut(line: CutLine) -> Iterator[Shape]:
 
 def _neck(layout: _Layout) -> Iterator[Shape]:
     """The spindle's hole, and the axis toward the slot."""
-    yield from marks.spindle(layout.origin)
-    yield Line(layout.at(marks.BEYOND_RINGS_MM), layout.at(layout.first - ROOT_MM / 2), marks.SIGHT)
+    yield from spindle_marks(layout.origin)
+    yield Line(layout.at(HUB_MM), layout.at(layout.first - ROOT_MM / 2), marks.SIGHT)
 
 
 def _tongue(layout: _Layout) -> Iterator[Shape]:
