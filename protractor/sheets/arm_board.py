@@ -41,7 +41,7 @@ CARTRIDGE_SPREAD_MM = 1.0
 FROM_BAR_MM, GAP_MM = 4.0, 5.0
 """From a bar's figures to the drawing, and between blocks."""
 
-HUB_MM = 10.0
+HUB_MM = 9.0
 """What the spindle's rings need to either side."""
 
 RING_REACH_MM = 30.0
@@ -296,8 +296,8 @@ def _steps(mounting: Mounting, ring: tuple[float, float], bars: Bars) -> list[St
             "The counterweight has room, and the arm swings from rest to label.",
         ),
         Step(
-            "Cut the slits and press the sheet over the spindle. Turn the drawn pivot to that place "
-            "and tape the sheet flat.",
+            "Cut the slits and press the sheet over the spindle. Turn the drawn pivot to that "
+            "place and tape the sheet flat.",
             "A rule from spindle to pivot reads the same.",
         ),
         Step("Punch the centre lightly, take the sheet off, measure again. Then drill."),

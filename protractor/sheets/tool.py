@@ -121,7 +121,7 @@ class Tool:
 
     def shapes(self) -> list[Shape]:
         """All that is drawn within the cut line, and the cut line."""
-        return self.piece.shapes(self.arc(), [self._ladders()], list(self._sight_line()))
+        return self.piece.shapes(self.arc(), [self.ladders()], list(self._sight_line()))
 
     def arc(self) -> list[Arc]:
         """The path of the stylus, from past the spindle to the tool's edge, open at the nulls."""
@@ -151,7 +151,7 @@ class Tool:
         """Where a sign stands on the cut line: under the tongue."""
         return self.spindle[0] + 35.0, self.spindle[1] - TONGUE_MM / 2
 
-    def _ladders(self) -> Iterator[list[Shape]]:
+    def ladders(self) -> Iterator[list[Shape]]:
         """Places for the overhang's marks: between the targets, or wherever the arc has room."""
         radii = self.null_radii
         inner, outer = radii[0], radii[-1]
