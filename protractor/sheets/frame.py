@@ -60,8 +60,8 @@ CARD_MARGIN_MM = 6.0
 """Between the card's outline and the note inside."""
 
 CARD_NOTE = (
-    "Scale check without a ruler: lay a bank card here. It must cover this outline exactly, in "
-    "both directions."
+    "Scale check without a ruler: a bank card laid here meets all four corners, no more and no "
+    "less."
 )
 
 

@@ -140,7 +140,7 @@ def _lines(record: DeckOutcome) -> list[str]:
     if record["status"] == "failed":
         return [f"line {record['line']}: failed", record.get("error", "")]
     a = record["alignment"]
-    record_name = a["record"]["name"]
+    played = a["record"]["name"]
     nulls = [to_hundredth(radius) for radius in a["null_radii_mm"] if radius is not None]
     papers = dict.fromkeys(
         "stock to cut"
@@ -156,7 +156,7 @@ def _lines(record: DeckOutcome) -> list[str]:
         f"length {to_hundredth(a['effective_length_mm'])}, "
         f"overhang {to_hundredth(a['overhang_mm'])} mm, offset {a['offset_angle_deg']:.2f}°",
         f"nulls {' and '.join(nulls)} mm" if nulls else "nulls none",
-        f"{scheme_name(a['scheme'], exact=a['exact'])}, {RECORD_NAMES.get(a['record']['name'], a['record']['name'])}",
+        f"{scheme_name(a['scheme'], exact=a['exact'])}, {RECORD_NAMES.get(played, played)}",
         f"{', '.join(record['sheets'])}: {', '.join(formats)}",
         f"{' and '.join(papers)}; line {record['line']}, {record['status']}",
     ]

@@ -22,7 +22,7 @@ from protractor.drawing.shapes import (
     Stroke,
     polar,
 )
-from protractor.sheets.target import FRONT_LINE_MM, Target, fan_for
+from protractor.sheets.target import FRONT_LINE_MM, RAILS, Target, fan_for
 
 PLATTER_MM = 147.0
 """No point of the piece but the tongue lies further from the spindle: platters are as large."""
@@ -35,8 +35,9 @@ HUB_MM, TONGUE_MM = 10.0, 15.0
 
 CUT = Stroke(PLAIN, layer="cut")
 
-APART_MM = 2.0
-"""Between the front lines of two targets, and of one and the spindle's rings."""
+APART_MM, WINDOW_MM = 2.0, 14.0
+"""Between the front lines of two targets, at the least and where there is room for marks between
+them; half of it from the spindle's rings."""
 
 LEAST_OUTWARD_MM = 12.5
 """Outward of the outermost null the rails have at least so much room."""
@@ -87,14 +88,16 @@ class Piece:
         for number, (null, radius) in enumerate(zip(self.nulls, radii, strict=True)):
             inner = radii[number - 1] if number else None
             outer = radii[number + 1] if number + 1 < len(radii) else None
-            inward = radius - RINGS_MM[-1] if inner is None else (radius - inner) / 2
-            outward = edge - radius if outer is None else (outer - radius) / 2
+            inward = radius - RINGS_MM[-1] - APART_MM / 2
+            outward = edge - radius
+            inward = inward if inner is None else _between(radius - inner)
+            outward = outward if outer is None else _between(outer - radius)
             made.append(
                 Target(
                     centre=self.spindle,
                     null=null,
-                    inward=min(FRONT_LINE_MM, inward - APART_MM / 2),
-                    outward=min(FRONT_LINE_MM, outward - (APART_MM / 2 if outer else 0.0)),
+                    inward=min(FRONT_LINE_MM, inward),
+                    outward=min(FRONT_LINE_MM, outward),
                     fan=fan_for(edge, radius, self.zenith_rad),
                     zenith_rad=self.zenith_rad,
                 )
@@ -120,16 +123,16 @@ class Piece:
             max(highs) + MARGIN_MM - y,
         )
 
-    def shapes(
+    def marks(
         self,
         strip: Sequence[Shape],
         choices: Iterable[Iterable[Sequence[Shape]]] = (),
         tongue: Sequence[Shape] = (),
-    ) -> list[Shape]:
-        """Spindle, strip, targets with their radii, what is chosen, tongue and cut line.
+    ) -> tuple[list[Shape], list[Shape]]:
+        """Spindle, strip, tongue and targets; and what was placed beside them.
 
         `choices` are groups of marks, of each the first that has room; `tongue` runs to the right
-        of the spindle.
+        of the spindle. The null radii are placed too.
         """
         targets = self.targets
         marks = [shape for target in targets for shape in target.shapes()]
@@ -138,8 +141,17 @@ class Piece:
             filter(self._inside, target.names(radius))
             for target, radius in zip(targets, self.radii, strict=True)
         ]
-        placed = place_free(drawn, [*choices, *names])
-        grounds = [ground for target in targets for ground in target.grounds()]
+        return drawn, place_free(drawn, [*choices, *names])
+
+    def shapes(
+        self,
+        strip: Sequence[Shape],
+        choices: Iterable[Iterable[Sequence[Shape]]] = (),
+        tongue: Sequence[Shape] = (),
+    ) -> list[Shape]:
+        """All marks, as above, and the cut line round them."""
+        drawn, placed = self.marks(strip, choices, tongue)
+        grounds = [ground for target in self.targets for ground in target.grounds()]
         groups: list[list[Shape]] = [*grounds, [Circle(self.spindle, HUB_MM, CUT)]]
         groups += [[shape] for shape in placed]
         piece = piece_round(
@@ -167,6 +179,11 @@ class Piece:
         (x, y), half = self.spindle, TONGUE_MM / 2 - MARGIN_MM
         end = bounds(tongue)[2] - 2.0
         return [Line((x, y + side * half), (end, y + side * half), CUT) for side in (1, -1)]
+
+
+def _between(apart: float) -> float:
+    """How far a front line runs toward another target whose null is so far away [mm]."""
+    return max((apart - WINDOW_MM) / 2, min((apart - APART_MM) / 2, RAILS + 1.0))
 
 
 def spindle_marks(centre: Point) -> Iterator[Shape]:

@@ -52,7 +52,10 @@ FAN_DEPTH_MM = 26.0
 FIGURES_MM = 6.4
 """From the fan's end to the far side of its figures."""
 
-TINT_PITCH_MM = 0.6
+HALVES_MM = 5.0
+"""Length of the half degrees' rays, at the fan's end; the tint ends where they begin."""
+
+TINT_PITCH_MM = 0.7
 """From line to line of the tint in every other wedge."""
 
 RAIL_PITCH_MM, RAILS = 1.0, 12
@@ -67,7 +70,7 @@ RAIL_FRONT_MM, RAIL_REAR_MM, LONG_FRONT_MM, LONG_REAR_MM = 8.0, 17.0, 11.0, 22.0
 INSIDE_FROM_MM = 2.5
 """Rails under a body start here, in front of the tip."""
 
-FRONT_LINE_MM = 20.0
+FRONT_LINE_MM = 24.0
 """Half the length of the front line, where there is room: a headshell is 20 to 25 mm wide."""
 
 BLOCK_MM, LEG_MM = 14.0, 24.0
@@ -125,10 +128,6 @@ class Target:
         """How far the target reaches in front of the null, figures included [mm]."""
         return FOOT_MM + self.fan + FIGURES_MM
 
-    def ray(self, degrees: float, distance: float) -> Point:
-        """A point on the fan's ray at so many degrees clockwise of zero [mm from the foot]."""
-        return polar(self.foot, distance, self.front_rad - math.radians(degrees))
-
     def shapes(self) -> Iterator[Shape]:
         """Everything but the name."""
         yield from self._lines()
@@ -161,19 +160,20 @@ class Target:
     def _fan(self) -> Iterator[Shape]:
         """The zero ray, whole and half degrees, and the tint of every other wedge."""
         near, far = max(10.0, self.fan - FAN_DEPTH_MM), self.fan
+        foot, front = self.foot, self.front_rad
         for halves in range(-2 * FAN_LIMIT_DEG, 2 * FAN_LIMIT_DEG + 1):
-            degrees = halves / 2
+            angle = front - math.radians(halves / 2)
             start, end, stroke = near, far, COUNTED
             if halves == 0:
                 start, end, stroke = near - 4.0, far + 4.0, FOLLOWED
             elif halves % 2:
-                start = far - 5.0
-            yield Line(self.ray(degrees, start), self.ray(degrees, end), stroke)
+                start = far - HALVES_MM
+            yield Line(polar(foot, start, angle), polar(foot, end, angle), stroke)
+        rows = math.floor((far - HALVES_MM - near) / TINT_PITCH_MM + 1e-9)
         for low in (-4, -2, 1, 3):
-            rows = math.floor((far - near) / TINT_PITCH_MM + 1e-9)
+            span = front - math.radians(low + 1), front - math.radians(low)
             for row in range(rows):
-                span = (self.front_rad - math.radians(low + 1), self.front_rad - math.radians(low))
-                yield Arc(self.foot, far - row * TINT_PITCH_MM, *span, COUNTED)
+                yield Arc(foot, far - HALVES_MM - row * TINT_PITCH_MM, *span, COUNTED)
 
     def _figures(self) -> Iterator[Label]:
         """Degrees with their signs: two beside the zero ray, zero at its end, four at the sides."""

@@ -36,6 +36,9 @@ from protractor.sheets.target import GAP_MM, NAME_PT
 if TYPE_CHECKING:
     pass
 
+ARC_BEYOND_MM = 12.0
+"""How far the arc runs outside the recorded area, where the platter does."""
+
 ARC_PAST_SPINDLE_MM = 6.0
 """How far the arc runs past the line through pivot and spindle."""
 
@@ -44,6 +47,10 @@ CLOSEST_NULLS_MM = 16.0
 
 SIGHT_FROM_MM, TONGUE_BEFORE_PIVOT_MM = 10.0, 25.0
 """Where the sight line starts, and where the tongue ends: short of the arm's pillar."""
+
+SHORTEST_SIGHT_MM = 75.0
+"""A sight line that ends sooner is no use: seen half a millimetre wrong it points 1.5 mm beside a
+pivot at 222 mm."""
 
 LADDER_MM = 3
 """The overhang's marks run so far to either side of the target."""
@@ -124,11 +131,16 @@ class Tool:
         return self.piece.shapes(self.arc(), [self.ladders()], list(self._sight_line()))
 
     def arc(self) -> list[Arc]:
-        """The path of the stylus, from past the spindle to the tool's edge, open at the nulls."""
+        """The path of the stylus, open at the nulls.
+
+        It runs from past the spindle to outside the record, or as far as the tool reaches.
+        """
+        outer = max(self.alignment.record.outer_radius_mm, self.null_radii[-1]) + ARC_BEYOND_MM
+        last = min(outer, self.piece.limit_mm - 0.5)
         length = self.arm.effective_length_mm
         start = math.pi - math.asin(ARC_PAST_SPINDLE_MM / length)
         pieces = []
-        for radius in (*self.null_radii, self.piece.limit_mm - 0.5):
+        for radius in (*self.null_radii, last):
             end = bearing(self.pivot, self.at(radius)) % (2 * math.pi)
             gap = GAP_MM / length if radius in self.null_radii else 0.0
             pieces.append(Arc(self.pivot, length, start, end - gap, Stroke(HEAVY)))
@@ -145,6 +157,11 @@ class Tool:
             "null_outer": list(self.nulls[-1]),
             "pivot": list(self.pivot) if shown else None,
         }
+
+    @property
+    def sight_mm(self) -> float:
+        """How long the sight line has to be at the least, where the pivot allows [mm]."""
+        return min(SHORTEST_SIGHT_MM, self.arm.pivot_to_spindle_mm - TONGUE_BEFORE_PIVOT_MM)
 
     @property
     def scissors(self) -> Point:

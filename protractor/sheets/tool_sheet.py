@@ -51,6 +51,11 @@ class OnPlatter(Protocol):
         ...
 
     @property
+    def sight_mm(self) -> float:
+        """How long a sight line from the spindle has to be at the least [mm]."""
+        ...
+
+    @property
     def scissors(self) -> Point:
         """Where the sign stands on its cut line."""
         ...
@@ -111,9 +116,11 @@ class ToolSheet:
 
     def _short_of(self, sheet: Paper, *, beside: bool) -> tuple[float, float]:
         """What a sheet lacks in width and height [mm]; negative where there is room left."""
-        left, low, right, high = self.tool((0.0, 0.0), 0.0).reach_mm
+        tool = self.tool((0.0, 0.0), 0.0)
+        left, low, right, high = tool.reach_mm
         bars = Bars.along_edges(sheet)
-        width = right - left + (BESIDE_MM + frame.CARD_WIDTH_MM if beside else 0.0)
+        across = right + BESIDE_MM + frame.CARD_WIDTH_MM if beside else max(right, tool.sight_mm)
+        width = across - left
         height = high - low + (1.0 if beside else STRIP_MM + 1.0)
         return (
             width - (sheet.right - bars.right_of_y - 2.0),

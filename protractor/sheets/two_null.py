@@ -143,6 +143,11 @@ class _TwoNulls:
         }
 
     @property
+    def sight_mm(self) -> float:
+        """There is no sight line."""
+        return 0.0
+
+    @property
     def scissors(self) -> Point:
         """Where the sign stands: above the leg of the inner fan."""
         return self.spindle[0] - 45.0, self.nulls[0][1] + 15.2
