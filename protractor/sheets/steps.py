@@ -18,10 +18,12 @@ class Step:
     know: str = ""
 
 
-_GUARD = Step("Guard on the stylus. Switch the deck off and pull its plug.", "Nothing lights up.")
+_GUARD = Step(
+    "Put the guard on the stylus. Switch the deck off and pull its plug.", "Nothing lights up."
+)
 _FORCE = Step(
-    "Tracking force roughly as the cartridge's maker says, anti-skating zero. Arm level, cartridge "
-    "screwed down just snug.",
+    "Set tracking force roughly as the maker says and anti-skating to zero. Level the arm and "
+    "screw the cartridge down just snug.",
     "It moves when pushed and stays where it is.",
 )
 _CUT = Step(
@@ -32,12 +34,12 @@ _WEDGE = Step(
     "Wedge the platter with folded paper. Set a lamp low in front.", "A light touch moves nothing."
 )
 _POINTER = Step(
-    "Stand the pointer's bar against the flat front, its straight edge on the dot. Read the fan, "
-    "then take the pointer away.",
+    "Slide the pointer in from the front: bar against the flat front, straight edge on the dot. "
+    "Read the fan, then draw it out.",
     "Zero. On the + side the cartridge stands clockwise, seen from above.",
 )
 _TURN = Step(
-    "Raise the tip, turn the cartridge back by what you read. Lower and look again.",
+    "Raise and park. Turn the cartridge back by what you read, lower and look again.",
     "Zero, and the tip is in the gap.",
 )
 _TIGHTEN = Step(
@@ -82,7 +84,7 @@ def alignment_steps(
         Step(
             "Turn platter and tool until the sight line runs at the pivot's centre. Cut off any "
             "paper the arm could touch.",
-            "One eye sees line and pivot in one.",
+            "Seen with one eye, line and pivot are one.",
         ),
         _WEDGE,
         Step(
@@ -90,13 +92,14 @@ def alignment_steps(
             "Half a millimetre from mark to mark; + is too long.",
         ),
         Step(
-            "Park the arm and slide the cartridge: back if too long. Lower and look again.",
+            "Park the arm. Slide the cartridge toward the pivot if too long, else away; lower and "
+            "look again.",
             "The tip lies on the arc.",
         ),
         Step(
             "Look along the sight line again. Lower the tip at the arc's outer end and as far in "
             "as the arm goes freely.",
-            "It meets the arc at both: the distance is right.",
+            "It meets the arc at both: pivot to spindle is right.",
         ),
         _look("the inner target" if two else "the target", askew),
         _POINTER,

@@ -183,7 +183,7 @@ def test_text_says_inputs_results_and_version() -> None:
         "Löfgren A · 12-inch, IEC 98:1958 · 33⅓ rpm",
         "Sheet MKV6VT",
         "pull its plug",
-        "Guard on the stylus",
+        "the guard on the stylus",
     ):
         assert words in card, words
 
