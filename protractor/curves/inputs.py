@@ -25,5 +25,5 @@ X_AXIS = Input(
     kind="choice",
     choices=("radius", "time"),
     default="radius",
-    help="What the curves run along; the other one is shown at the top.",
+    help="What the curves run along; the other one is shown below.",
 )

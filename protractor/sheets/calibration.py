@@ -59,7 +59,8 @@ COLUMN_WIDTHS_MM = (110.0, 100.0, 90.0, 80.0, 70.0, 60.0, 50.0)
 COMMAND_PT, INDENT_MM = 9.0, 4.0
 """Size of commands, and how far their second lines stand in."""
 
-COMMANDS_APART_MM = 0.8
+COMMANDS_APART_MM, LEAST_BESIDE_MM = 0.8, 40
+"""Between two commands; and the least width of what stands beside the crossing."""
 
 BLANK = "__"
 """Where a command waits for a reading."""
@@ -339,8 +340,8 @@ def _column(
 def _commands(cross: _Cross, commands: list[tuple[str, ...]]) -> tuple[list[Label], float] | None:
     """The commands at the foot of the sheet, and the y above them; None where there is no room.
 
-    Each is on lines of its own, broken between options alone; a line that goes on ends in a
-    backslash, as a shell takes it. They take the fewest lines that stay clear of the slanting ones.
+    Each is on lines of its own, broken between options alone. They take the fewest lines that stay
+    clear of the slanting ones.
     """
     step, (middle, _) = frame.leading_mm(COMMAND_PT), cross.middle
     for width in range(math.floor(cross.right - cross.left), 30, -2):
@@ -369,8 +370,8 @@ def _broken(words: tuple[str, ...], width: float) -> list[str]:
     line = words[0]
     for word in words[1:]:
         room = width - (INDENT_MM if lines else 0.0)
-        if width_mm(f"{line} {word} \\", COMMAND_PT) > room:
-            lines.append(f"{line} \\")
+        if width_mm(f"{line} {word}", COMMAND_PT) > room:
+            lines.append(line)
             line = word
         else:
             line = f"{line} {word}"
@@ -411,14 +412,18 @@ def _beside(cross: _Cross) -> list[Shape]:
     for instrument in INSTRUMENTS.values():
         mean = math.hypot(instrument.reading_mm / math.sqrt(3), instrument.shared_mm)
         proofs.append((instrument.label, f"{COVERAGE_FACTOR * mean:.2f}"))
-    least = max(width_mm(name, size, n == 0) for n, (name, _) in enumerate(proofs)) + 11.0
     right = cross.right - 2.0
     for note in (VERNIER_NOTE, ""):
-        for width in range(math.floor(right - cross.middle[0]), math.ceil(least), -1):
+        for width in range(math.floor(right - cross.middle[0]), LEAST_BESIDE_MM, -1):
             lines = wrap(note, width, size)
-            high = (len(lines) + len(proofs) + 2 * bool(lines)) * step
+            rows = [
+                (line, value if at == 0 else "")
+                for name, value in proofs
+                for at, line in enumerate(wrap(name, width - 11.0, size, bold=True))
+            ]
+            high = (len(lines) + len(rows) + 2 * bool(lines)) * step
             if right - width >= cross.middle[0] + high / 2 * 0.75 + CLEAR_MM:
-                return list(_set_beside(lines, proofs, right - width, right, cross.middle[1]))
+                return list(_set_beside(lines, rows, right - width, right, cross.middle[1]))
     return []
 
 
@@ -438,7 +443,8 @@ def _set_beside(
     for n, (name, value) in enumerate(proofs):
         y -= step
         yield Label(name, (left, y), size, bold=n == 0)
-        yield Label(value, (right, y), size, "end", bold=n == 0)
+        if value:
+            yield Label(value, (right, y), size, "end", bold=n == 0)
 
 
 VERNIER_NOTE = (
@@ -479,7 +485,7 @@ def _steps(paper: Paper, printer: str, brief: bool) -> tuple[list[Step], list[tu
         ),
         Step(afresh, "The three may differ: write down what you see, not what you saw."),
         Step(
-            "Type the command for your instrument"
+            "Type the command for your instrument as one line"
             + ("" if printer else "; NAME is yours to choose")
             + ". READINGS stands for the twelve options with your figures."
         ),
