@@ -7,6 +7,7 @@ paper the tool has its page alone, under a line of title.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
@@ -33,7 +34,7 @@ CAPTION_MM = 44.0
 POINTER_WORDS_MM = 16.0
 """What the words below the pointer take in height."""
 
-STRIP_MM, STRIP_PT = 13.0, 12.0
+STRIP_MM, STRIP_PT = 11.0, 12.0
 """Height of a title above a tool that has its page alone, and the title's size."""
 
 POINTER_WORDS = (
@@ -130,9 +131,12 @@ class ToolSheet:
     def _least(self, paper: Paper) -> tuple[float, float]:
         """Width and height of the smallest upright sheet with this one's margins [mm]."""
         side = paper if paper.turned else turn_sheet(paper)
-        across, up = self._short_of(side, beside=True)
-        height, width = side.width_mm + max(0.0, across), side.height_mm + max(0.0, up)
-        return min(width, height), max(width, height)
+        needed = []
+        for sheet, beside in ((side, True), (side, False), (turn_sheet(side), False)):
+            across, up = self._short_of(sheet, beside=beside)
+            needed.append(sorted((sheet.width_mm + across, sheet.height_mm + up)))
+        width, height = min(needed, key=lambda size: size[0] * size[1])
+        return math.ceil(width), math.ceil(height)
 
     def _page(self, sheet: Paper, tool: OnPlatter, shapes: list[Shape], card: Card | None) -> Page:
         bars = Bars.along_edges(sheet)
