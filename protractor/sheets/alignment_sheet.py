@@ -45,7 +45,7 @@ def alignment_pages(
         return SetupCard(
             title=title,
             lines=(made_from, note),
-            groups=tuple(_groups(alignment, zenith_rad)),
+            groups=tuple(figure_groups(alignment, zenith_rad)),
             steps=alignment_steps(bars, nulls=len(nulls), askew=bool(zenith_rad)),
             readings=(f"overhang {names.signed(arm.overhang_mm)}", *readings),
             code=code,
@@ -68,7 +68,7 @@ def alignment_pages(
     ).pages(paper)
 
 
-def _groups(alignment: Alignment, zenith_rad: float) -> Iterator[Group]:
+def figure_groups(alignment: Alignment, zenith_rad: float = 0.0) -> Iterator[Group]:
     """The figures in the order of use: what was measured, what to set, what to expect."""
     arm, played = alignment.arm, alignment.played
     nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)

@@ -136,7 +136,7 @@ class Piece:
         """
         targets = self.targets
         marks = [shape for target in targets for shape in target.shapes()]
-        drawn = [*_spindle(self.spindle), *strip, *tongue, *marks]
+        drawn = [*spindle_marks(self.spindle), *strip, *tongue, *marks]
         names = [
             filter(self._inside, target.names(radius))
             for target, radius in zip(targets, self.radii, strict=True)
@@ -186,7 +186,7 @@ def _between(apart: float) -> float:
     return max((apart - WINDOW_MM) / 2, min((apart - APART_MM) / 2, RAILS + 1.0))
 
 
-def _spindle(centre: Point) -> Iterator[Shape]:
+def spindle_marks(centre: Point) -> Iterator[Shape]:
     """The place of the spindle: cross, hole, slits to cut, and rings to centre it by."""
     hole = CENTRE_HOLE_DIAMETER_MM / 2
     yield Circle(centre, hole, Stroke(FINE, layer="inner cut"))

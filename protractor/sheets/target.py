@@ -90,7 +90,8 @@ class Target:
     """A target at a null point, seen from the spindle [mm].
 
     `inward` and `outward` are what there is room for on either side of the null, toward the spindle
-    and away from it; `fan` is the fan's length from its foot. For a stylus that stands `zenith_rad`
+    and away from it; `fan` is the fan's length from its foot; rails and front line reach no further
+    than `rails_mm`. For a stylus that stands `zenith_rad`
     clockwise of its cartridge, everything but the tip's place is turned by as much the other way:
     a cartridge along the rails then has its stylus along the groove.
     """
@@ -101,6 +102,7 @@ class Target:
     outward: float
     fan: float = FAN_LENGTH_MM
     zenith_rad: float = 0.0
+    rails_mm: float = math.inf
 
     @property
     def outward_rad(self) -> float:
@@ -138,15 +140,15 @@ class Target:
         """The axis and the front line, open where the tip goes; and the foot."""
         yield Line(self.at(GAP_MM, 0), self.at(FOOT_MM, 0), FOLLOWED)
         yield Line(self.at(-GAP_MM, 0), self.at(-LONG_REAR_MM, 0), FOLLOWED)
-        yield Line(self.at(0, GAP_MM), self.at(0, self.outward), FOLLOWED)
-        yield Line(self.at(0, -GAP_MM), self.at(0, -self.inward), FOLLOWED)
+        yield Line(self.at(0, GAP_MM), self.at(0, min(self.outward, self.rails_mm)), FOLLOWED)
+        yield Line(self.at(0, -GAP_MM), self.at(0, -min(self.inward, self.rails_mm)), FOLLOWED)
         yield Circle(self.foot, 0.3, Stroke(0.6))
 
     def _rails(self) -> Iterator[Shape]:
         for side, room in ((1, self.outward), (-1, self.inward)):
             for rail in range(2, RAILS + 1):
                 x = side * rail * RAIL_PITCH_MM
-                if abs(x) > room - 0.4:
+                if abs(x) > min(room, self.rails_mm) - 0.4:
                     break
                 if rail < USUAL_HALF_WIDTHS_MM[0]:
                     yield Line(self.at(INSIDE_FROM_MM, x), self.at(RAIL_FRONT_MM, x), COUNTED)

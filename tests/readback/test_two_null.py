@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from collections.abc import Callable
 
 import numpy as np
-import pdfplumber
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -20,7 +18,6 @@ from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS, Paper
-from protractor.sheets.numbers import numbers_page, table_radii
 from protractor.sheets.steps import two_null_steps
 from protractor.sheets.two_null import two_null_pages
 from tests.collisions import collisions
@@ -138,50 +135,6 @@ def test_nulls_without_room_for_targets(nulls: tuple[float, float]) -> None:
     """Radii too near the spindle or each other are refused."""
     with pytest.raises(InputError, match="null-radii"):
         two_null_pages(nulls, "null-radii", record(), PAPERS["a4"])
-
-
-@pytest.mark.parametrize(("paper", "step"), [("a4", 5), ("a5", 10)])
-def test_numbers_on_the_page(paper: str, step: int) -> None:
-    """The table on paper holds the arm's tracking angle and error at each of its radii."""
-    alignment = align(Deck(pivot_to_spindle_mm=222.0))
-    page = numbers_page(alignment, PAPERS[paper], "An invented deck")
-    with pdfplumber.open(io.BytesIO(pdf_bytes([page]))) as document:
-        lines = document.pages[0].extract_text().splitlines()
-    rows = {}
-    for line in lines:
-        cells = line.replace("%", "").replace("°", "").split()
-        numbers = [c for c in cells if c.lstrip("+-").replace(".", "", 1).isdigit()]
-        if len(numbers) >= 4 and "." in numbers[-4]:
-            rows[numbers[-4]] = [float(v) for v in numbers[-3:]]
-    radii = table_radii(alignment, step)
-    assert len(rows) >= len(radii) - 1
-    for radius in radii[1:-1]:
-        angle, error, harmonic = rows[f"{radius:.2f}"]
-        assert angle == pytest.approx(
-            math.degrees(float(alignment.arm.tracking_angle(radius))), abs=0.0051
-        )
-        assert error == pytest.approx(
-            math.degrees(float(alignment.arm.tracking_error(radius))), abs=0.0051
-        )
-        assert 0 <= harmonic <= alignment.peak_second_harmonic_percent + 0.006
-
-
-def test_numbers_of_an_exact_optimum_and_of_replay() -> None:
-    """The page says what was held, what stopped it, what is played and how replay counts."""
-    alignment = align(
-        Deck(
-            pivot_to_spindle_mm=222.0,
-            exact=True,
-            overhang_range_mm=(5.0, 13.0),
-            replay_slope_db_octave=3.9,
-            play=("12:75", "7:25"),
-        )
-    )
-    page = numbers_page(alignment, PAPERS["a4"])
-    assert collisions(page) == []
-    words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
-    for needed in ("held", "stopped by", "75 % 12-iec-1958", "25 % 7-jis-1973", "3.9 dB/octave"):
-        assert needed in words
 
 
 def test_two_null_without_a_deck_refuses_what_needs_one(run: Callable[..., Ran]) -> None:
