@@ -23,7 +23,7 @@ from protractor.printing.inputs import PAPER
 from protractor.sheets.cutting import Cutting
 
 SEVERAL_FORMATS = replace(
-    FORMAT, many=True, help="A format to write; may be said again. Default all."
+    FORMAT, many=True, help="A format to write; may be given again. Default all."
 )
 FAILED = 1
 """Exit status when some decks failed and the rest is written."""
@@ -67,8 +67,8 @@ def command(
 ) -> int:
     """Draw all sheets of all decks of a file, in all formats unless --format says which.
 
-    A deck that fails is told and the rest go on. Writes beside the sheets index.pdf, a page to look
-    at, and summary.json, the same for a machine. Exit status 0 when every deck is drawn, 1 when
+    A deck that fails is reported and the rest go on. Writes beside the sheets index.pdf, a page to
+    look at, and summary.json, the same for programs. Exit status 0 when every deck is drawn, 1 when
     some failed, 2 when nothing could be done.
     """
     found = read_decks(decks)
@@ -119,6 +119,6 @@ def command(
     else:
         click.echo(
             f"{folder}: {batch.count('written')} decks written, {batch.count('kept')} kept, "
-            f"{len(failed)} failed\nLook at index.pdf; summary.json says the same to a machine."
+            f"{len(failed)} failed\nSee index.pdf; summary.json holds the same for programs."
         )
     return FAILED if failed else 0

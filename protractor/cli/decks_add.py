@@ -16,9 +16,11 @@ from protractor.cli.saying import note
 from protractor.errors import named
 
 
-def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
-    """Adds an option for every field of a deck; what is given is read as a file's fields are."""
-    for name, asked in reversed(list(fields_of(kind).items())):
+def field_options(function: Function, but: str = "") -> Function:
+    """Adds an option for every field of a deck `but` one; it is read as a file's fields are."""
+    for name, asked in reversed(list(fields_of(Deck).items())):
+        if name == but:
+            continue
         function = click.option(
             f"--{name}",
             nargs=asked.count,
@@ -28,6 +30,15 @@ def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
             help=named(asked.help),
         )(function)
     return function
+
+
+def fields_given(values: dict[str, Any]) -> dict[str, object]:
+    """The fields that options gave, by their names."""
+    return {
+        name.replace("_", "-"): list(value) if isinstance(value, tuple) else value
+        for name, value in values.items()
+        if value is not None and value != ()
+    }
 
 
 @click.command("add")
@@ -42,12 +53,7 @@ def command(decks: Path | None, **values: Any) -> None:
     """
     from protractor.bench.remembered import add
 
-    given = {
-        name: list(value) if isinstance(value, tuple) else value
-        for name, value in values.items()
-        if value is not None and value != ()
-    }
-    deck, faults = read_deck(given)
+    deck, faults = read_deck(fields_given(values))
     if deck is None:
         raise faults[0]
     path = file_of(decks)

@@ -212,10 +212,10 @@ def asks_deck(
             }
             return function(deck=asked_deck(given, values, attributes, another), **values)
 
-        options: Any = deck_options(command)
+        options: Any = command
         for name in reversed(attributes):
             options = option(known[name], group="Deck")(options)
-        return options  # type: ignore[no-any-return]  # click keeps the function's kind
+        return deck_options(options)  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
 

@@ -37,13 +37,14 @@ def correct(deck: Deck, seen: Seen) -> Correction:
     Source: `correct_arm`.
     """
     target = align(deck)
+    readings = [
+        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
+        for radius, degrees in seen.reading
+    ]
     if not seen.anywhere:
-        check_on_target([radius for radius, _ in seen.reading], deck, target)
+        check_on_target([each.radius_mm for each in readings], deck, target)
     return correct_arm(
-        [
-            Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
-            for radius, degrees in seen.reading
-        ],
+        readings,
         target.arm,
         overhang_mm=seen.overhang_mm,
         overhang_bound_mm=seen.overhang_bound_mm,
@@ -60,7 +61,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
 
 
 def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Reconciliation:
-    """Whether statements about one arm agree, which is off, and the arm that fits them best.
+    """Whether statements about one arm agree, which is wrong, and the arm that fits the rest.
 
     Args:
         statements: what was stated by the names of `STATED` (hyphens or underscores): a number or a
@@ -74,8 +75,8 @@ def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Rec
 
     >>> found = reconcile({"pivot-to-spindle": "222.3±0.3", "effective-length": 239,
     ...                    "overhang": "15.0", "offset-angle": 23})
-    >>> found.agrees, found.suspect
-    (False, 'overhang')
+    >>> found.agrees, found.suspect, found.candidates
+    (False, None, ('pivot-to-spindle', 'effective-length', 'overhang'))
 
     Source: `reconcile_statements`.
     """
