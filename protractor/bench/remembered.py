@@ -17,6 +17,7 @@ from protractor.alignments.sheet_code import quoted
 from protractor.bench.deck_entries import Entry, unusable
 from protractor.bench.deck_file import (
     entries_of,
+    read_decks,
     with_changes,
     with_deck,
     with_new_defaults,
@@ -235,12 +236,25 @@ def defaults_fault(path: Path) -> InputError | None:
     return None
 
 
-def add(path: Path, deck: Deck) -> None:
-    """Adds a deck to a file, made when there is none; raises `InputError` as `with_deck` does."""
+def add(path: Path, deck: Deck) -> bool:
+    """Adds a deck to a file, made when there is none.
+
+    Returns whether it was added: not when it is there already, the same in every field. Raises
+    `InputError` as `with_deck` does.
+    """
     if path == default_file():
         make_folder(path.parent, "DECKS")
     with alone(path, "DECKS"):
-        write_whole(path, with_deck(path, deck).encode(), force=True, name="DECKS")
+        try:
+            text = with_deck(path, deck)
+        except InputError:
+            if path.is_file() and any(
+                there == deck and there.stated == deck.stated for there in read_decks(path).decks
+            ):
+                return False
+            raise
+        write_whole(path, text.encode(), force=True, name="DECKS")
+    return True
 
 
 def change(path: Path, name: str, given: Mapping[str, object], gone: Collection[str]) -> Deck:

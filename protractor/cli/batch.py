@@ -13,7 +13,9 @@ from protractor.bench.deck_file import read_decks
 from protractor.bench.decks import deck_stem
 from protractor.bench.inputs import PROCESSES, SHEET
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
+from protractor.cli.help import Command
 from protractor.cli.options import filled, force_option, json_option, option, print_json
+from protractor.cli.saying import tell
 from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
 from protractor.files import make_folder
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
@@ -27,7 +29,7 @@ FAILED = 1
 """Exit status when some decks failed and the rest is written."""
 
 
-@click.command("batch")
+@click.command("batch", cls=Command)
 @decks_argument
 @option(SHEET)
 @option(SEVERAL_FORMATS)
@@ -109,9 +111,9 @@ def command(
     failed = [outcome for outcome in batch.outcomes if outcome["status"] == "failed"]
     for outcome in failed[:FAULTS_SHOWN]:
         who = f"{decks.name}, line {outcome['line']}, deck '{outcome['name']}'"
-        click.echo(f"protractor: {who}: {outcome['error']}", err=True)
+        tell(f"protractor: {who}: {outcome['error']}")
     if len(failed) > FAULTS_SHOWN:
-        click.echo(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary", err=True)
+        tell(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary")
     if as_json:
         print_json(batch.as_dict())
     else:

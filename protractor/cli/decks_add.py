@@ -12,6 +12,7 @@ from protractor.alignments.sheet_code import quoted
 from protractor.bench.decks import fields_of, read_deck
 from protractor.cli.deck_options import file_of, own_decks_argument, tell_remark
 from protractor.cli.options import Function
+from protractor.cli.saying import note
 from protractor.errors import named
 
 
@@ -56,7 +57,9 @@ def command(decks: Path | None, **values: Any) -> None:
     if deck is None:
         raise faults[0]
     path = file_of(decks)
-    add(path, deck)
+    if not add(path, deck):
+        note(f"{path} has {deck.name} already, the same; left as it is")
+        return
     click.echo(f"{path}: added {deck.name}")
     if decks is None:
         name = quoted(deck.name)

@@ -106,7 +106,7 @@ def _remembered(decks_file: Path | None) -> list[str]:
 
 
 def option(
-    asked: Input, parameter: str = "", *, group: str = "", **settings: Any
+    asked: Input, *, parameter: str = "", group: str = "", **settings: Any
 ) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given.
 
@@ -183,7 +183,7 @@ decks_option = click.option(
 
 def deck_options(function: Function) -> Function:
     """Adds `--deck` and `--decks`; the command gets a `deck_name` and a `decks_file`."""
-    return option(DECK, parameter="deck_name")(decks_option(function))
+    return option(DECK, parameter="deck_name", group="Deck")(decks_option(function))
 
 
 def asks_deck(

@@ -242,7 +242,9 @@ def _profile(entry: Any) -> Profile:
     )
     found = profile.as_dict()["fit"]
     _check_keys(None, entry["fit"], tuple(found), "fit")
-    if any(abs(_number(entry["fit"][key], key) - value) > 1e-9 for key, value in found.items()):
+    # uncertainties are worked out anew: those of an earlier protractor may have been smaller
+    known = {key: _number(entry["fit"][key], key) for key in found}
+    if any(abs(known[key] - found[key]) > 1e-9 for key in ("scale_x", "scale_y", "shear")):
         raise ValueError("its fit, which does not belong to its readings")
     return profile
 
@@ -330,6 +332,30 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
 
     _change(path, change)
     return True
+
+
+def set_queue(path: Path, name: str, queue: str) -> list[Profile]:
+    """Keeps the print queue that leads to a printer, with every paper it was recorded with.
+
+    Returns its profiles. Raises `InputError` for a printer that was not recorded, a name that no
+    queue has, or a file that cannot be read or written.
+    """
+    of_printer: list[Profile] = []
+
+    def change(profiles: tuple[Profile, ...]) -> list[Profile]:
+        changed = [
+            dataclasses.replace(p, queue=queue) if p.name.casefold() == name.casefold() else p
+            for p in profiles
+        ]
+        of_printer.extend(p for p in changed if p.name.casefold() == name.casefold())
+        if not of_printer:
+            profile_for(profiles, name)
+        return changed
+
+    if not path.exists():
+        profile_for((), name)
+    _change(path, change)
+    return of_printer
 
 
 def forget(path: Path, name: str, of_paper: str | None = None) -> Profile:

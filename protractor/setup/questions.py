@@ -61,7 +61,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
 
 
 def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Reconciliation:
-    """Whether statements about one arm agree, which is off, and the arm that fits them best.
+    """Whether statements about one arm agree, which is wrong, and the arm that fits the rest.
 
     Args:
         statements: what was stated by the names of `STATED` (hyphens or underscores): a number or a
@@ -75,8 +75,8 @@ def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Rec
 
     >>> found = reconcile({"pivot-to-spindle": "222.3±0.3", "effective-length": 239,
     ...                    "overhang": "15.0", "offset-angle": 23})
-    >>> found.agrees, found.suspect
-    (False, 'overhang')
+    >>> found.agrees, found.suspect, found.candidates
+    (False, None, ('pivot-to-spindle', 'effective-length', 'overhang'))
 
     Source: `reconcile_statements`.
     """

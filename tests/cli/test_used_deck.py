@@ -180,9 +180,15 @@ def test_reconcile_json(run: Run) -> None:
         assert key in numbers["arm"]
         if key.endswith(("_mm", "_deg", "_percent")):
             assert f"{key}_u" in numbers["arm"]
-    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    numbers = json.loads(run(*words, "--null-radii", "66.0", "117.4").out)
     assert numbers["agrees"] is False
-    assert numbers["suspect"] == "null-radii"
+    assert numbers["suspect"] == "null-radii outer"
+    assert numbers["explanations"][0]["leave_out"] == ["null-radii outer"]
+    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    assert numbers["suspect"] is None
+    assert numbers["arm"] is None
+    for way in numbers["explanations"]:
+        assert set(SOLVE_KEYS) <= set(way["arm"])
 
 
 def test_tolerance_of_a_recorded_printer(run: Run) -> None:
@@ -263,12 +269,15 @@ BAD = [
     (("correct", *D, "--reading"), "--reading: got no value; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:4.5", "--reading", "120.9:0"), "what the fan can show"),
     (
-        ("correct", *D, "--reading", "500:1", "--reading", "120.9:0"),
+        ("correct", *D, "--anywhere", "--reading", "500:1", "--reading", "120.9:0"),
         "--reading: got radius 500 mm; allowed: a radius of 30 to 220 mm",
     ),
     (("correct", *D, "--reading", "66:-4", "--reading", "120.9:4"), "slide of"),
     (
-        ("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+        (
+            *("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+            *("--reading-bound", "0.25"),
+        ),
         "sides of the fan",
     ),
     (("correct", *D, *TWO, "--slot-room", "5", "1"), "slide, which is 1.3 mm to the front"),
