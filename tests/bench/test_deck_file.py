@@ -433,6 +433,10 @@ def test_commands_that_refuse(run: Run) -> None:
         assert (ran.status, ran.files) == (2, ["bench.toml"])
         assert said in ran.err
         assert Path("bench.toml").read_bytes() == before
+    Path("taken.csv").write_text("name\n")
+    taken = run("decks", "export", "bench.toml", "-o", "taken.csv")
+    assert (taken.status, Path("taken.csv").read_text()) == (2, "name\n")
+    assert "--force" in taken.err
     Path("bad.csv").write_text("name,rpm\nA,1\nB,2\n")
     ran = run("decks", "export", "bench.toml", "-o", "bad.csv")
     assert ran.status == 2
@@ -662,6 +666,7 @@ def test_fields_are_listed(run: Run) -> None:
     """Every field with what it takes, at 80 columns, and the same as JSON."""
     ran = run("decks", "fields")
     assert max(map(len, ran.out.splitlines())) <= 80
-    listed = [line.split()[0] for line in ran.out.splitlines() if not line.startswith(" ")]
+    fields = ran.out.partition("\n\n")[0].splitlines()
+    listed = [line.split()[0] for line in fields if not line.startswith(" ")]
     assert listed == list(FIELDS)
     assert [row["name"] for row in json.loads(run("decks", "fields", "--json").out)] == listed
