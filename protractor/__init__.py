@@ -43,19 +43,19 @@ if TYPE_CHECKING:
     from protractor.setup.inputs import Seen
     from protractor.setup.questions import correct, reconcile
     from protractor.setup.tolerance import tolerance
-    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.sheets.alignment_sheet import alignment_pages
     from protractor.sheets.arm_board import board_page
     from protractor.sheets.cutting import Cutting
     from protractor.sheets.pivot_gauge import pivot_gauge_page
     from protractor.sheets.plate import plate_page
-    from protractor.sheets.two_null import two_null_page
+    from protractor.sheets.two_null import two_null_pages
 
 __version__ = "0.1.0"
 
 _ROOMS = {
     "align": "alignments.align",
     "Alignment": "alignments.alignment",
-    "alignment_page": "sheets.alignment_sheet",
+    "alignment_pages": "sheets.alignment_sheet",
     "Answer": "chain.answer",
     "Arm": "arms.arm",
     "board_page": "sheets.arm_board",
@@ -85,14 +85,14 @@ _ROOMS = {
     "Stage": "chain.stage",
     "tolerance": "setup.tolerance",
     "Tonearm": "chain.tonearm",
-    "two_null_page": "sheets.two_null",
+    "two_null_pages": "sheets.two_null",
 }
 """The public names, each with the module that it is loaded from when it is first used."""
 
 __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "align",
     "Alignment",
-    "alignment_page",
+    "alignment_pages",
     "Answer",
     "Arm",
     "board_page",
@@ -122,7 +122,7 @@ __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "Stage",
     "tolerance",
     "Tonearm",
-    "two_null_page",
+    "two_null_pages",
 ]
 
 
