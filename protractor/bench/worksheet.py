@@ -172,7 +172,7 @@ def _ended(entries: Sequence[dict[str, Any]], deck: str) -> str:
         return f"Round {last['round']} asked for another reading.{cost}"
     if last.get("leave_it"):
         return f"Round {last['round']} said to leave it.{cost}"
-    return f"Round {last['round']} asked for a move that no later reading confirms.{cost}"
+    return f"Round {last['round']} asked for a move; nothing was read since.{cost}"
 
 
 def _due(

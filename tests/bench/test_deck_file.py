@@ -426,7 +426,6 @@ def test_commands_that_refuse(run: Run) -> None:
         (("add", "bench.toml", "--name", "Two"), "got neither length"),
         (("add", "bench.toml", "--pivot-to-spindle", "222"), "--name"),
         (("add", "none/bench.toml", "--name", "x", "--pivot-to-spindle", "222"), "make the folder"),
-        (("export", "bench.toml", "-o", "bench.toml"), "--force"),
         (("export", "bench.toml", "-o", "x.json"), "one in .toml or .csv"),
         (("check", "nothing.csv"), "no such file"),
     ):
@@ -434,6 +433,10 @@ def test_commands_that_refuse(run: Run) -> None:
         assert (ran.status, ran.files) == (2, ["bench.toml"])
         assert said in ran.err
         assert Path("bench.toml").read_bytes() == before
+    Path("taken.csv").write_text("name\n")
+    taken = run("decks", "export", "bench.toml", "-o", "taken.csv")
+    assert (taken.status, Path("taken.csv").read_text()) == (2, "name\n")
+    assert "--force" in taken.err
     Path("bad.csv").write_text("name,rpm\nA,1\nB,2\n")
     ran = run("decks", "check", "bad.csv", "--json")
     assert ran.status == 2
