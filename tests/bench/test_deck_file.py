@@ -666,7 +666,8 @@ def test_fields_are_listed(run: Run) -> None:
     """Every field with what it takes, at 80 columns, and the same as JSON."""
     ran = run("decks", "fields")
     assert max(map(len, ran.out.splitlines())) <= 80
-    fields = ran.out.partition("\n\n")[0].splitlines()
-    listed = [line.split()[0] for line in fields if not line.startswith(" ")]
+    fields, _, data_sheets = ran.out.partition("\n\n")
+    listed = [line.split()[0] for line in fields.splitlines() if not line.startswith(" ")]
     assert listed == list(FIELDS)
+    assert "[deck.cartridge], [deck.arm] and [deck.stage]" in " ".join(data_sheets.split())
     assert [row["name"] for row in json.loads(run("decks", "fields", "--json").out)] == listed
