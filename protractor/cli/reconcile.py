@@ -152,12 +152,13 @@ def after(ways: Sequence[WayOut]) -> list[str]:
             80,
         )
     if len(ways) > 1:
+        # the first one where they differ alike: the overhang is the easiest to measure
         lengths = {
+            "overhang": [way.alignment.arm.overhang_mm for way in ways],
             "pivot to spindle": [way.alignment.arm.pivot_to_spindle_mm for way in ways],
             "effective length": [way.alignment.arm.effective_length_mm for way in ways],
-            "overhang": [way.alignment.arm.overhang_mm for way in ways],
         }
-        apart = max(lengths, key=lambda name: max(lengths[name]) - min(lengths[name]))
+        apart = max(lengths, key=lambda name: round(max(lengths[name]) - min(lengths[name]), 1))
         low, high = min(lengths[apart]), max(lengths[apart])
         if high - low >= LEAST_APART_MM:
             lines += wrap(
