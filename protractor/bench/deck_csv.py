@@ -67,7 +67,7 @@ def _csv_rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
             before = reader.line_num
     except csv.Error as error:
         got = f"line {before + 1}"
-        remedy = f"mend it there: {error}"
+        remedy = f"correct it there: {error}"
         raise unusable(path, got, "CSV with its quotes in pairs", remedy) from error
 
 

@@ -31,7 +31,7 @@ class Entry:
 
 def unusable(path: Path, got: str, allowed: str, remedy: str) -> InputError:
     """The error of a file that is none of decks as a whole."""
-    return InputError("DECKS", got, allowed, f"{remedy} (file {shown(path, 80)})")
+    return InputError("DECKS", got, allowed, f"{remedy} (file {shown(path, 160)})")
 
 
 def given_fields(deck: Deck) -> Iterator[tuple[str, Any]]:

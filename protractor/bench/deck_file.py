@@ -6,18 +6,24 @@ deck; separated by commas, semicolons or tabs, numbers with a point or a comma.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_csv import csv_entries, csv_text, separator_of
-from protractor.bench.deck_entries import Entry, unusable
-from protractor.bench.deck_text import with_deck_added, with_defaults, without_deck
+from protractor.bench.deck_entries import Entry, given_fields, unusable
+from protractor.bench.deck_text import (
+    with_deck_added,
+    with_deck_changed,
+    with_defaults,
+    without_deck,
+)
 from protractor.bench.deck_toml import toml_defaults, toml_entries, toml_text
 from protractor.bench.decks import deck_stem, read_deck
 from protractor.errors import InputError, shown
 from protractor.files import Unreadable, read_whole
+from protractor.inputs.toml_file import field_name
 
 ENDINGS = (".toml", ".csv")
 LARGEST_BYTES = 8_000_000
@@ -206,18 +212,47 @@ def with_deck(path: Path, deck: Deck) -> str:
     return with_deck_added(text, deck, found.decks)
 
 
+def with_changes(
+    path: Path, name: str, given: Mapping[str, object], gone: Collection[str]
+) -> tuple[str, Deck]:
+    """The text of the file with other fields of one deck, and the deck as it is then.
+
+    `given` are fields as `read_deck` takes them, `gone` those that are left out. Raises
+    `InputError` when the file has faults or no deck of this name, and for what no deck can be.
+    """
+    text, found = _sound(path)
+    at = _place(path, name, found)
+    entries = list(toml_entries(path, text) if _is_toml(path) else csv_entries(path, text))
+    fields = {field_name(key): value for key, value in entries[at].fields.items()}
+    deck, faults = read_deck({key: v for key, v in {**fields, **given}.items() if key not in gone})
+    if deck is None:
+        raise faults[0]
+    decks = [*found.decks[:at], deck, *found.decks[at + 1 :]]
+    if not _is_toml(path):
+        return decks_text(path, decks, semicolons=separator_of(text) == ";"), deck
+    values = {key: value for key, value in given_fields(deck) if key in given}
+    left_out = {*gone, *given} - set(values)
+    return with_deck_changed(text, at, values, left_out, decks), deck
+
+
+def _place(path: Path, name: str, found: DeckFile) -> int:
+    """Which deck of a file has the name; raises `InputError` when none has."""
+    names = [deck.name for deck in found.decks]
+    if name not in names:
+        raise InputError("deck", name, "a deck of the file", f"look at {shown(path, 80)}")
+    return names.index(name)
+
+
 def without(path: Path, name: str) -> str:
     """The text of the file without one deck, and without it as the default.
 
     Raises `InputError` when the file has faults or no deck of this name.
     """
     text, found = _sound(path)
+    at = _place(path, name, found)
     rest = [deck for deck in found.decks if deck.name != name]
-    if len(rest) == len(found.decks):
-        raise InputError("deck", name, "a deck of the file", f"look at {shown(path, 80)}")
     if not _is_toml(path):
         return decks_text(path, rest, semicolons=separator_of(text) == ";")
-    at = [deck.name for deck in found.decks].index(name)
     shorter = without_deck(text, at, found.decks)
     defaults = toml_defaults(path, text)
     if defaults.get("deck") != name:

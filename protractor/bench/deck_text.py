@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_toml import DEFAULTS, toml_text, toml_value
-from protractor.inputs.toml_file import hollow
+from protractor.inputs.toml_file import field_name, hollow
 
 _TABLE = re.compile(r"\s*\[\[?\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*(\.[^\]]*)?\]")
+_KEY = re.compile(r"\s*[\"']?([A-Za-z0-9_-]+)[\"']?\s*=")
 _REMARK = re.compile(r"\s*(#.*)?$")
 
 
@@ -55,6 +56,60 @@ def without_deck(text: str, at: int, decks: Sequence[Deck]) -> str:
     return _anew([deck for place, deck in enumerate(decks) if place != at], text)
 
 
+def with_deck_changed(
+    text: str, at: int, values: Mapping[str, Any], gone: Collection[str], decks: Sequence[Deck]
+) -> str:
+    """The text with other values of fields of the deck that is there as number `at`.
+
+    Fields that are `gone` are left out, those that are new come last; what is said in a comment
+    beside a value stays. `decks` are all decks as they are then.
+    """
+    wanted, new = _parsed(text), _fields_text(values)
+    kept = {
+        key: v for key, v in wanted["deck"][at].items() if field_name(key) not in (*values, *gone)
+    }
+    wanted["deck"][at] = {**kept, **_parsed(new)}
+    found = [block for block in blocks(text) if block.name == "deck"]
+    if at < len(found):
+        lines, bare = _lines(_ended(text)), hollow(text).split("\n")
+        inside = range(found[at].start + 1, found[at].end)
+        end = next((place for place in inside if _TABLE.match(bare[place])), found[at].end)
+        while end > found[at].start + 1 and _REMARK.match(bare[end - 1]):
+            end -= 1
+        own, left, place = [], dict(values), found[at].start + 1
+        while place < end:
+            key = _KEY.match(bare[place])
+            name = field_name(key[1]) if key else ""
+            after = _after(lines, place, end) if key else place + 1
+            if name in left:
+                line = _fields_text({name: left.pop(name)}).rstrip("\n")
+                own.append(f"{line}{_comment(''.join(lines[place:after]))}\n")
+            elif name not in gone:
+                own += lines[place:after]
+            place = after
+        own.append(_fields_text(left))
+        changed = "".join([*lines[: found[at].start + 1], *own, *lines[end:]])
+        if _parsed(changed) == wanted:
+            return changed
+    return _anew(decks, text)
+
+
+def _after(lines: Sequence[str], place: int, end: int) -> int:
+    """Where the line after a value is that begins on one: a list may take several."""
+    for after in range(place + 1, end + 1):
+        if _parsed("".join(lines[place:after])) is not None:
+            return after
+    return place + 1
+
+
+def _comment(line: str) -> str:
+    """The comment behind a `key = value`, with the blanks before it."""
+    for place in (match.start() for match in re.finditer("#", line)):
+        if _parsed(line[:place]) is not None:  # the value is whole: this is in no string
+            return line[len(line[:place].rstrip()) :].rstrip()
+    return ""
+
+
 def with_defaults(text: str, defaults: Mapping[str, Any], decks: Sequence[Deck]) -> str:
     """The text with these defaults in place of its own; none when there is nothing in them."""
     lines = _lines(_ended(text))
@@ -85,6 +140,10 @@ def blocks(text: str) -> list[Block]:
             end -= 1
         found.append(Block(name=name, start=start, end=end))
     return found
+
+
+def _fields_text(values: Mapping[str, Any]) -> str:
+    return "".join(f"{name} = {toml_value(value)}\n" for name, value in values.items())
 
 
 def _default_lines(defaults: Mapping[str, Any]) -> list[str]:

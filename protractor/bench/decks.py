@@ -9,13 +9,13 @@ from zlib import crc32
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import NAME, Deck
+from protractor.chain.sheet_file import TABLES, Flaw, read_tables
 from protractor.errors import InputError
 from protractor.files import LONGEST_STEM, file_stem
-from protractor.fit.sheet_file import TABLES, Flaw, read_tables
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import field_name
-from protractor.setup.statements import STATED, read_statement
+from protractor.setup.statements import BOUND, STATED, read_statement
 
 STATEMENTS = (
     "pivot-to-spindle",
@@ -58,10 +58,9 @@ def read_deck(
     >>> read_deck({"name": "Bench deck", "pivot-to-spindel": 222})[1][0].remedy
     'did you mean pivot-to-spindle?'
     """
-    fields = {key: value for key, value in given.items() if field_name(key) not in TABLES}
-    tables = {field_name(key): value for key, value in given.items() if key not in fields}
-    found, faults = _known(fields, fields_of(kind))
-    faults += [_in_section(flaw) for flaw in read_tables(tables)[1]]
+    tables, fields, faults = _tables(given)
+    found, wrong = _known(fields, fields_of(kind))
+    faults += [*wrong, *(_in_section(flaw) for flaw in read_tables(tables)[1])]
     if "name" not in found:
         faults.append(InputError("name", "nothing", NAME.allowed, "name the deck"))
     values: dict[str, Any] = {}
@@ -76,11 +75,41 @@ def read_deck(
     if faults:
         return None, faults
     try:
-        deck = kind(**values, stated=tuple(stated.items()), data_sheets=tuple(tables.items()))
+        deck = kind(**values, stated=tuple(stated.items()), data_sheets=_data_sheets(tables))
         align(deck)
     except InputError as fault:
         return None, [fault]
     return deck, []
+
+
+def _tables(
+    given: Mapping[str, object],
+) -> tuple[dict[str, object], dict[str, object], list[InputError]]:
+    """The tables of data sheets that hold anything, the fields, and errors of a table twice."""
+    tables: dict[str, object] = {}
+    fields: dict[str, object] = {}
+    faults = []
+    for key, value in given.items():
+        name = field_name(key)
+        if name not in TABLES:
+            fields[key] = value
+        elif name in tables:
+            faults.append(InputError(key, "the table twice", "each once", "leave one out"))
+        elif value not in ({}, []):
+            tables[name] = value
+    return tables, fields, faults
+
+
+def _data_sheets(tables: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    """Sound tables under the names of their fields, whatever letters a file has written."""
+
+    def named(table: Mapping[str, Any]) -> dict[str, Any]:
+        return {field_name(key): value for key, value in table.items()}
+
+    return tuple(
+        (name, [named(each) for each in table] if isinstance(table, list) else named(table))
+        for name, table in tables.items()
+    )
 
 
 def _in_section(flaw: Flaw) -> InputError:
@@ -127,6 +156,19 @@ def _held(found: Mapping[str, object]) -> set[str]:
     return {length, *(["offset-angle"] if found.get("held") == "offset-angle" else [])}
 
 
+def length_bound_mm(deck: Deck) -> float | None:
+    """How far off pivot to spindle may be, when it was stated with its bound [mm].
+
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": "222.3±0.3"})[0])
+    0.3
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": 222.3})[0])
+    """
+    text = dict(deck.stated).get("pivot-to-spindle", "")
+    if not BOUND.search(text):
+        return None
+    return read_statement("pivot-to-spindle", text).bound
+
+
 def remark(deck: Deck) -> str:
     """Which statements about an arm contradict one another, in a sentence; empty when none.
 
@@ -145,16 +187,16 @@ def remark(deck: Deck) -> str:
         return f"statements lead to no arm: {error}"
     if found.agrees:
         return ""
-    told = "more than one is off"
+    what = "more than one is wrong"
     if found.suspect is not None:
-        told = f"{found.suspect} is off"
+        what = f"{found.suspect} is wrong"
         if found.suspect_off is not None:
             unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
-            way = "much" if found.suspect_off > 0 else "little"
-            told += f", by {abs(found.suspect_off):.2f} {unit} too {way}"
+            way = "high" if found.suspect_off > 0 else "low"
+            what += f", {abs(found.suspect_off):.2f} {unit} too {way}"
     elif found.candidates:
-        told = f"any one of {', '.join(found.candidates)} may be off"
-    return f"statements contradict one another: {told}"
+        what = f"any one of {', '.join(found.candidates)} may be wrong"
+    return f"statements contradict one another: {what}"
 
 
 def deck_stem(name: str) -> str:

@@ -9,7 +9,7 @@ SHEET = Input(
     kind="choice",
     choices=("template", "plate", "board"),
     many=True,
-    help="A sheet to draw for every deck; may be said again. Default template and plate.",
+    help="A sheet to draw for every deck; may be given again. Default template and plate.",
 )
 PROCESSES = Input(
     name="processes",
@@ -21,6 +21,7 @@ PROCESSES = Input(
 )
 DECK = Input(
     name="deck",
+    group="Deck",
     kind="text",
     longest=80,
     metavar="NAME",

@@ -15,7 +15,14 @@ from typing import Any
 from protractor.alignments.deck import Deck
 from protractor.alignments.sheet_code import quoted
 from protractor.bench.deck_entries import Entry, unusable
-from protractor.bench.deck_file import entries_of, with_deck, with_new_defaults, without
+from protractor.bench.deck_file import (
+    entries_of,
+    read_decks,
+    with_changes,
+    with_deck,
+    with_new_defaults,
+    without,
+)
 from protractor.bench.deck_toml import DEFAULTS
 from protractor.bench.decks import deck_stem, read_deck
 from protractor.bench.inputs import DECK
@@ -128,7 +135,7 @@ class Remembered:
         alike = [each for each in names if each.casefold() == wanted.casefold()]
         if len(alike) == 1:
             return alike[0]
-        where = shown(self.path, 80)
+        where = shown(self.path, 160)
         if alike:
             remedy = f"give one of them another name in {where}"
             raise InputError("deck", name, "a name that one deck has", remedy)
@@ -138,7 +145,7 @@ class Remembered:
         """The error of a call that names the file and none of its decks."""
         first = self.names[0] if self.names else "NAME"
         remedy = f"name one: `deck` '{shown(first, 30)}'"
-        return InputError("deck", "nothing", f"a deck of {shown(self.path, 80)}", remedy)
+        return InputError("deck", "nothing", f"a deck of {shown(self.path, 160)}", remedy)
 
     def deck(self, name: str) -> Deck:
         """The deck of a name; raises `InputError` as `name_of` does, and for a faulty deck."""
@@ -148,7 +155,7 @@ class Remembered:
         if deck is None:
             first = faults[0]
             got = f"{shown(meant, 30)} with a fault in line {entry.line_of(first.name)}"
-            remedy = f"correct it in {shown(self.path, 80)}: {first}"
+            remedy = f"correct it in {shown(self.path, 160)}: {first}"
             raise InputError("deck", got, "a deck without faults", remedy)
         return deck
 
@@ -220,12 +227,54 @@ def remembered(path: Path | None = None) -> Remembered:
     return Remembered(path=file, entries=tuple(entries), defaults=Defaults.read(table, file))
 
 
-def add(path: Path, deck: Deck) -> None:
-    """Adds a deck to a file, made when there is none; raises `InputError` as `with_deck` does."""
+def defaults_fault(path: Path) -> InputError | None:
+    """What is wrong with the defaults of a file; None when nothing is."""
+    try:
+        remembered(path).default_deck()
+    except InputError as error:
+        return error
+    return None
+
+
+def add(path: Path, deck: Deck) -> bool:
+    """Adds a deck to a file, made when there is none.
+
+    Returns whether it was added: not when it is there already, the same in every field. Raises
+    `InputError` as `with_deck` does.
+    """
     if path == default_file():
         make_folder(path.parent, "DECKS")
     with alone(path, "DECKS"):
-        write_whole(path, with_deck(path, deck).encode(), force=True, name="DECKS")
+        try:
+            text = with_deck(path, deck)
+        except InputError:
+            if path.is_file() and any(
+                there == deck and there.stated == deck.stated for there in read_decks(path).decks
+            ):
+                return False
+            raise
+        write_whole(path, text.encode(), force=True, name="DECKS")
+    return True
+
+
+def change(path: Path, name: str, given: Mapping[str, object], gone: Collection[str]) -> Deck:
+    """Changes fields of a deck in a file and returns it as it is then; errors as `with_changes`.
+
+    A field that is given takes the place of those that say the same in other words, as it does for
+    one call; both lengths stay, since one of them may be a statement.
+    """
+    inputs = inputs_of(Deck)
+    named = {asked.name: attribute for attribute, asked in inputs.items()}
+    instead = {
+        inputs[other].name
+        for field_ in given
+        if field_ not in ("pivot-to-spindle", "effective-length")
+        for other in INSTEAD.get(named.get(field_, ""), ())
+    } - set(given)
+    with alone(path, "DECKS"):
+        text, deck = with_changes(path, name, given, {*gone, *instead})
+        write_whole(path, text.encode(), force=True, name="DECKS")
+    return deck
 
 
 def remove(path: Path, name: str) -> None:

@@ -18,6 +18,14 @@ from protractor.setup.statements import STATED, read_statement
 from protractor.sheets.grid import Group
 from protractor.sheets.worksheet import Round, Worksheet
 
+VERDICTS = {
+    "matches": "leave it: the readings match the target",
+    "costs-little": "leave it: what is left costs little",
+    "no-gain": "leave it: a move is not sure to gain anything",
+    "read-again": "read again",
+}
+"""What a round came to, by its verdict in the log; the first logs say only whether to leave it."""
+
 
 def worksheet(file: Remembered, deck: Deck) -> Worksheet:
     """What is known of the work on a deck, in words.
@@ -136,8 +144,9 @@ def signed(degrees: float) -> str:
 
 def move(entry: Mapping[str, Any]) -> str:
     """What a round asked to be moved, in a line."""
-    if entry.get("leave_it"):
-        return "leave it"
+    verdict = entry.get("verdict")
+    if verdict in VERDICTS or entry.get("leave_it"):
+        return VERDICTS.get(str(verdict), "leave it")
     slide, turn = entry.get("slide_mm", 0.0), entry.get("turn_deg", 0.0)
     parts = []
     if abs(slide) >= 0.05:
@@ -159,6 +168,8 @@ def _ended(entries: Sequence[dict[str, Any]], deck: str) -> str:
         return f"The deck's figures changed after round {last['round']}; no round since."
     harmonic = last.get("peak_second_harmonic_percent_now")
     cost = f" 2nd harmonic up to {harmonic:.2f} % by its readings." if harmonic is not None else ""
+    if last.get("verdict") == "read-again":
+        return f"Round {last['round']} asked for another reading.{cost}"
     if last.get("leave_it"):
         return f"Round {last['round']} said to leave it.{cost}"
     return f"Round {last['round']} asked for a move that no later reading confirms.{cost}"
@@ -175,9 +186,12 @@ def _due(
             f"Print the sheet{anew}, set the cartridge by it and read its fans.",
             f"protractor template {words}",
         )
+    again = continuing(target, deck, remembered=words, code=_code(deck, target))
+    if series[-1].get("verdict") == "read-again":
+        return "Read the fans again, each more than once.", again
     if series[-1].get("leave_it"):
         return "Nothing on the alignment. How sure it is:", f"protractor tolerance {words}"
     return (
         "Move the cartridge as the last round says, then read the fans again.",
-        continuing(target, deck, remembered=words, code=_code(deck, target)),
+        again,
     )

@@ -200,12 +200,12 @@ def _check(as_json: bool, as_csv: bool, output: Path | None) -> None:
         check_output(output)
 
 
-def check_output(output: Path) -> None:
-    """Raise `InputError` for a file of curves that cannot be written."""
-    if output.suffix.lower() not in FORMATS:
+def check_output(output: Path, name: str = "output", endings: tuple[str, ...] = FORMATS) -> None:
+    """Raise `InputError` for a file that cannot be written, before any work is done."""
+    if output.suffix.lower() not in endings:
         raise InputError(
-            "output", output, f"a file name that ends in {', '.join(FORMATS)}", "correct the ending"
+            name, output, f"a file name that ends in {', '.join(endings)}", "correct the ending"
         )
     from protractor.files import refuse
 
-    refuse(output, True)
+    refuse(output, True, name)

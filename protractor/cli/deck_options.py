@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.bench.deck_file import Fault
+from protractor.bench.deck_file import Fault, entries_of
 from protractor.bench.decks import remark as remark_on
 from protractor.bench.inputs import DECK
 from protractor.cli.options import Function, Reads
@@ -40,9 +40,7 @@ def file_of(decks: Path | None) -> Path:
 
 def none_yet(decks: Path | None) -> bool:
     """Whether no deck is remembered yet; says so on stderr, with how to begin."""
-    from protractor.bench.remembered import remembered
-
-    if decks is not None or remembered().entries:
+    if decks is not None or entries_of(file_of(None), or_none=True)[0]:
         return False
     click.echo(
         "No deck is remembered yet. Begin with:\n"

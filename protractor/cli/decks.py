@@ -12,6 +12,7 @@ TASKS = {
     "show": "The worksheet of a deck: measured, aimed at, rounds, what is due.",
     "sheet": "The same as a page for the customer's file.",
     "default": "The deck, paper and printer that are taken when none is named.",
+    "change": "Other figures of a deck.",
     "remove": "Forget a deck.",
     "check": "Read a file of decks and report every fault with its line and field.",
     "export": "Write the decks of a file as TOML or CSV.",

@@ -12,12 +12,15 @@ from protractor.alignments.sheet_code import quoted
 from protractor.bench.decks import fields_of, read_deck
 from protractor.cli.deck_options import file_of, own_decks_argument, tell_remark
 from protractor.cli.options import Function
+from protractor.cli.saying import note
 from protractor.errors import named
 
 
-def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
-    """Adds an option for every field of a deck; what is given is read as a file's fields are."""
-    for name, asked in reversed(list(fields_of(kind).items())):
+def field_options(function: Function, but: str = "") -> Function:
+    """Adds an option for every field of a deck `but` one; it is read as a file's fields are."""
+    for name, asked in reversed(list(fields_of(Deck).items())):
+        if name == but:
+            continue
         function = click.option(
             f"--{name}",
             nargs=asked.count,
@@ -27,6 +30,15 @@ def field_options(function: Function, kind: type[Deck] = Deck) -> Function:
             help=named(asked.help),
         )(function)
     return function
+
+
+def fields_given(values: dict[str, Any]) -> dict[str, object]:
+    """The fields that options gave, by their names."""
+    return {
+        name.replace("_", "-"): list(value) if isinstance(value, tuple) else value
+        for name, value in values.items()
+        if value is not None and value != ()
+    }
 
 
 @click.command("add")
@@ -41,16 +53,13 @@ def command(decks: Path | None, **values: Any) -> None:
     """
     from protractor.bench.remembered import add
 
-    given = {
-        name: list(value) if isinstance(value, tuple) else value
-        for name, value in values.items()
-        if value is not None and value != ()
-    }
-    deck, faults = read_deck(given)
+    deck, faults = read_deck(fields_given(values))
     if deck is None:
         raise faults[0]
     path = file_of(decks)
-    add(path, deck)
+    if not add(path, deck):
+        note(f"{path} has {deck.name} already, the same; left as it is")
+        return
     click.echo(f"{path}: added {deck.name}")
     if decks is None:
         name = quoted(deck.name)

@@ -17,6 +17,7 @@ from protractor.cli.deck_options import (
     tell_remark,
 )
 from protractor.cli.options import json_option, option, print_json
+from protractor.cli.saying import tell
 from protractor.cli.sheets import profile_file_option
 from protractor.errors import named
 from protractor.printing.inputs import PAPER
@@ -44,6 +45,7 @@ def command(
     """
     from protractor.bench.batch import refused
     from protractor.bench.deck_sheets import SheetChoice
+    from protractor.bench.remembered import defaults_fault
 
     choice = SheetChoice(
         sheets=tuple(dict.fromkeys(sheet)) or SheetChoice().sheets,
@@ -56,6 +58,9 @@ def command(
     read = read_decks(path)
     found = read.without(refused(read, choice))
     tell_faults(path, found.faults)
+    default = defaults_fault(path)
+    if default is not None:
+        tell(f"protractor: {path.name}, defaults: {default.line('--')}")
     for deck, line in zip(found.decks, found.lines, strict=True):
         tell_remark(path, deck, line)
     if as_json:
@@ -84,4 +89,4 @@ def command(
             f"{path}: {sound} sound deck{'' if sound == 1 else 's'}, "
             f"{count} fault{'' if count == 1 else 's'}{of}"
         )
-    return 2 if found.faults else 0
+    return 2 if found.faults or default is not None else 0

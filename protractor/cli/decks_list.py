@@ -12,6 +12,7 @@ from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import read_decks
 from protractor.cli.deck_options import file_of, none_yet, own_decks_argument, tell_faults
 from protractor.cli.options import json_option, print_json
+from protractor.errors import InputError
 
 NAME_WIDTH = 26
 
@@ -26,6 +27,16 @@ def row(deck: Deck) -> str:
         f"{to_hundredth(arm.overhang_mm):>8} {arm.offset_angle_deg:>6.2f}  "
         f"{alignment.scheme:<11} {alignment.record.name[:12]:<12}".rstrip()
     )
+
+
+def remembered_defaults() -> str:
+    """What is taken by default, in words; what is wrong with it is left to `decks check`."""
+    from protractor.bench.remembered import remembered
+
+    try:
+        return str(remembered().defaults) or "nothing"
+    except InputError:
+        return "what `protractor decks check` finds wrong"
 
 
 @click.command("list")
@@ -57,7 +68,5 @@ def command(decks: Path | None, as_json: bool) -> int:
         )
         click.echo("\n".join([head, *map(row, found.decks)]))
         if decks is None:
-            from protractor.bench.remembered import remembered
-
-            click.echo(f"\nBy default: {remembered().defaults or 'nothing'}.")
+            click.echo(f"\nBy default: {remembered_defaults()}.")
     return 2 if found.faults else 0

@@ -5,30 +5,47 @@ from __future__ import annotations
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.bench.deck_fit import fit_deck, heading_of, sheets_of
+from protractor.bench.deck_fit import (
+    UNNAMED,
+    answers_page,
+    fit_deck,
+    heading_of,
+    open_questions,
+    sheets_of,
+)
+from protractor.chain.answer import Answer
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.cli.compare import check_output
-from protractor.cli.help import Command
+from protractor.cli.help import Command, Option
 from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
 from protractor.cli.remembered import known_deck
+from protractor.cli.saying import write_file
 from protractor.errors import InputError, named
-from protractor.fit.answer import Answer
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.interval import rounded
-from protractor.fit.question import CAUTIONS
-from protractor.fit.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.output.formats import page_bytes
 from protractor.printing.inputs import PAPER
+from protractor.printing.paper import Paper
 from protractor.printing.paper import paper as paper_named
+
+if TYPE_CHECKING:
+    from protractor.curves.chart_page import ChartPage
+
+
+SHEET_FORMATS = {".pdf": "pdf", ".svg": "svg"}
+"""The formats of the page of answers by the file's ending."""
 
 
 def table(answers: list[Answer]) -> str:
     """Every answer at 80 columns, then what the rest would take, then the cautions."""
-    rows = [one for one in answers if one.value is not None or not one.wanted]
+    rows = [one for one in answers if not one.is_open]
     lines = []
     if rows:
         lines = [f"  {'answer':<22}{'value':>8}{'interval':>18}  {'unit':<8}verdict"]
@@ -36,28 +53,16 @@ def table(answers: list[Answer]) -> str:
         lines += ["", heading_of(subject, at)]
         for one in group:
             lines += [_row(one), *_words(one)]
-    wanting: dict[tuple[str, ...], list[str]] = {}
-    for one in answers:
-        if one.wanted and one.value is None:
-            wanting.setdefault(one.wanted, []).append(one.name)
-    if wanting:
+    if lacks := open_questions(answers):
         lines += ["", "Not answered"]
-    for wanted, names in wanting.items():
-        options = ", ".join(f"--{name}" for name in wanted)
-        text = f"{', '.join(dict.fromkeys(names))} would take: {options}"
-        lines += _indented(text, 2, 4)
+    for text in lacks:
+        lines += _indented(named(text, "--"), 2, 4)
     return "\n".join([*lines, "", "Take care", *(x for c in CAUTIONS for x in _indented(c, 2, 2))])
 
 
 def _row(one: Answer) -> str:
-    value = interval = ""
-    if one.value is not None:
-        decimals = one.value.decimals
-        value = rounded(one.value.nominal, decimals)
-        span = one.value.text(decimals)
-        interval = span if " to " in span else ""
-    row = f"  {one.name:<22}{value:>8}{interval:>18}  {one.unit:<8}{one.verdict or ''}"
-    return row.rstrip()
+    row = f"  {one.name:<22}{one.value_text:>8}{one.interval_text:>18}  {one.unit:<8}"
+    return f"{row}{one.verdict or ''}".rstrip()
 
 
 def _words(one: Answer) -> list[str]:
@@ -79,6 +84,8 @@ def _indented(text: str, first: int, later: int) -> list[str]:
 @click.command("fit", cls=Command)
 @click.option(
     "--file",
+    cls=Option,
+    group="Essentials",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Data sheets in a TOML file with [cartridge], [arm] and [stage]; options override it.",
@@ -90,9 +97,19 @@ def _indented(text: str, first: int, later: int) -> list[str]:
 @click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Draw the curves to a file: .pdf, .svg or .png.",
+)
+@click.option(
+    "--sheet",
+    cls=Option,
+    group="File",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the answers as a page beside the deck's worksheet: .pdf or .svg.",
 )
 @force_option
 @json_option
@@ -103,15 +120,20 @@ def command(
     stage: Stage,
     deck: Deck,
     output: Path | None,
+    sheet: Path | None,
     force: bool,
     as_json: bool,
 ) -> None:
     """Say whether a cartridge suits an arm and a phono stage.
 
-    Give what the data sheets say, all of it or a part; what is left out is listed with what it
-    would take. Figures are in the unit named, or carry their own: 0.5H, 47kohm, 0.2nF, 15mN. In
-    a file the fields are the options without the table's name: --cartridge-output is output in
+    Give what the data sheets say, all of it or a part; what cannot be answered is listed with what
+    to give. Figures are in the unit named, or carry their own: 0.5H, 47kohm, 0.2nF, 15mN. In a
+    file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
+    A deck's file may hold the same tables, as [deck.cartridge]: --deck reads them.
+
+    \b
+    Example: protractor fit --file sheets.toml -o fit.pdf
     """
     known = known_deck()
     read = sheets_of(deck) if known else NO_SHEETS
@@ -127,9 +149,18 @@ def command(
         )
     if output is not None:
         check_output(output)
+    if sheet is not None:
+        check_output(sheet, "sheet", tuple(SHEET_FORMATS))
     answers = fit_deck(deck, sheets)
+    files = []
     if output is not None:
-        _draw(sheets, deck, output, force)
+        curves = _curves(sheets, deck).file_bytes(output.suffix.lower().lstrip("."))
+        files.append((output, curves, "output"))
+    if sheet is not None:
+        page = answers_page(deck, answers, _paper(deck))
+        files.append((sheet, page_bytes(page, SHEET_FORMATS[sheet.suffix.lower()]), "sheet"))
+    for path, data, name in files:
+        write_file(path, data, force=force, name=name)
     answer(
         as_json,
         lambda: {
@@ -140,20 +171,20 @@ def command(
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
         },
-        lambda: table(answers) + (f"\n\n{output}" if output is not None else ""),
+        lambda: "\n".join(
+            [table(answers), *([""] if files else []), *(str(path) for path, _, _ in files)]
+        ),
     )
 
 
-def _draw(sheets: Sheets, deck: Deck, output: Path, force: bool) -> None:
-    """Write the page of curves."""
-    from protractor.cli.saying import write_file
+def _paper(deck: Deck) -> Paper:
+    return paper_named(PAPER.or_default(deck.paper))
+
+
+def _curves(sheets: Sheets, deck: Deck) -> ChartPage:
+    """The page of curves."""
+    from protractor.chain.charts import READING, charts
     from protractor.curves.chart_page import chart_page
-    from protractor.fit.charts import READING, charts
 
-    page = chart_page(
-        charts(*sheets.built()),
-        paper=paper_named(PAPER.or_default(deck.paper)),
-        title=deck.name or "Cartridge, arm and phono stage",
-        note=READING,
-    )
-    write_file(output, page.file_bytes(output.suffix.lower().lstrip(".")), force=force)
+    rows = charts(*sheets.built())
+    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=READING)

@@ -106,7 +106,7 @@ def _remembered(decks_file: Path | None) -> list[str]:
 
 
 def option(
-    asked: Input, parameter: str = "", *, group: str = "", **settings: Any
+    asked: Input, *, parameter: str = "", group: str = "", **settings: Any
 ) -> Callable[[Function], Function]:
     """The click option of one declared input; its value arrives read, None when not given.
 
@@ -173,6 +173,8 @@ def filled(
 decks_option = click.option(
     "--decks",
     "decks_file",
+    cls=Option,
+    group="Deck",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of decks, in place of the one in your configuration folder.",
@@ -181,7 +183,7 @@ decks_option = click.option(
 
 def deck_options(function: Function) -> Function:
     """Adds `--deck` and `--decks`; the command gets a `deck_name` and a `decks_file`."""
-    return option(DECK, parameter="deck_name")(decks_option(function))
+    return option(DECK, parameter="deck_name", group="Deck")(decks_option(function))
 
 
 def asks_deck(
@@ -210,10 +212,10 @@ def asks_deck(
             }
             return function(deck=asked_deck(given, values, attributes, another), **values)
 
-        options: Any = deck_options(command)
+        options: Any = command
         for name in reversed(attributes):
-            options = option(known[name])(options)
-        return options  # type: ignore[no-any-return]  # click keeps the function's kind
+            options = option(known[name], group="Deck")(options)
+        return deck_options(options)  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
 

@@ -64,9 +64,9 @@ def command(
     from protractor.sheets.calibration import calibration_page
     from protractor.sheets.numbers import numbers_page
 
-    drawn = sheet.make()
+    drawn = sheet.pages()
     proof = on_paper.page(lambda paper: calibration_page(paper, deck.printer or "", note))
-    pages = [proof, drawn]
+    pages = [proof, *drawn]
     if alignment is not None:
         pages.append(on_paper.page(lambda paper: numbers_page(alignment, paper, deck.name, note)))
     names = [page.title for page in pages]

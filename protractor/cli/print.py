@@ -16,6 +16,8 @@ from protractor.output.written import Written, read_written
 from protractor.printing.inputs import QUEUE
 from protractor.printing.paper import Paper, paper
 
+LEAVE_OUT = "leave out `queue`, correct it with 'protractor printer queue'"
+
 LARGEST_FILE_BYTES = 50_000_000
 
 
@@ -44,7 +46,10 @@ def command(file: Path, queue: str | None, profile_file: Path | None, dry_run: b
 
     written = read_sheet(file)
     sheet = one_paper(file, written)
-    chosen = choose_queue(queue_for(written.printer, sheet, queue, profile_file))
+    wanted = queue_for(written.printer, sheet, queue, profile_file)
+    recorded = wanted is not None and queue is None
+    remedy = "say its queue with 'protractor printer queue'" if recorded else "name one of these"
+    chosen = choose_queue(wanted, remedy)
     medium = medium_of(sheet, chosen, media_of(chosen))
     words = print_command(file, chosen, medium)
     if dry_run:
@@ -53,7 +58,7 @@ def command(file: Path, queue: str | None, profile_file: Path | None, dry_run: b
     request = send(words, chosen)
     pages = "" if len(written.sizes_mm) == 1 else f"{len(written.sizes_mm)} pages, "
     click.echo(f"Sent to queue {chosen} as {request}: {pages}{medium}, 100 %, one side.")
-    click.echo("Let it lie for an hour, then measure both bars before you use the sheet.")
+    click.echo("Let it lie for an hour before you measure it.")
 
 
 def read_sheet(file: Path) -> Written:
@@ -96,7 +101,7 @@ def queue_for(
     if not recorded:
         note(
             f"the sheet was corrected for printer '{printer}': make sure that it goes there; "
-            "`protractor printer record` with --queue remembers the way"
+            "'protractor printer queue' remembers the way"
         )
         return named
     if named and named != recorded:
@@ -104,6 +109,6 @@ def queue_for(
             "queue",
             f"{named} for a sheet corrected for printer '{printer}'",
             f"{recorded}, the queue of that printer",
-            "leave out `queue`, or draw the sheet without `printer`",
+            f"{LEAVE_OUT}, or draw the sheet without `printer`",
         )
     return recorded

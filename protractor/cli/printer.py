@@ -34,6 +34,7 @@ from protractor.cli.sheets import (
 )
 from protractor.errors import InputError, named
 from protractor.files import file_stem
+from protractor.inputs.declaration import ESSENTIALS
 from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
 
@@ -66,17 +67,16 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(reading_inputs.NOMINAL_INPUTS[line])(function)
+        function = option(reading_inputs.NOMINAL_INPUTS[line], group="Readings")(function)
     for line in reversed(LINES):
-        function = option(reading_inputs.LINE_INPUTS[line])(function)
+        function = option(reading_inputs.LINE_INPUTS[line], group=ESSENTIALS)(function)
     for declared in (
         reading_inputs.ACCURACY,
         reading_inputs.READING_UNCERTAINTY,
         reading_inputs.MARKS,
-        reading_inputs.INSTRUMENT,
     ):
-        function = option(declared)(function)
-    return function
+        function = option(declared, group="Readings")(function)
+    return option(reading_inputs.INSTRUMENT, group=ESSENTIALS)(function)
 
 
 def readings_of(
@@ -206,10 +206,10 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(reading_inputs.TRAY)
-@option(reading_inputs.ORIENTATION)
-@option(reading_inputs.DATE)
-@option(inputs.QUEUE)
+@option(reading_inputs.TRAY, group="Printer")
+@option(reading_inputs.ORIENTATION, group="Printer")
+@option(reading_inputs.DATE, group="Printer")
+@option(inputs.QUEUE, group="Printer")
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -323,6 +323,23 @@ def list_profiles(profile_file: Path | None, as_json: bool) -> None:
             f"{name:<24}{profile.paper:<14}{profile.date:<12}{100 * found.scale_x:8.3f}"
             f"{100 * found.scale_y:9.3f}{100 * found.shear:+z9.3f}"
         )
+
+
+@command.command("queue", short_help="Say which print queue leads to a printer.")
+@name_argument
+@click.argument("queue", type=Reads(inputs.QUEUE), metavar="QUEUE")
+@profile_file_option
+def queue_of_printer(name: str, queue: str, profile_file: Path | None) -> None:
+    """Say which print queue of the system leads to a recorded printer.
+
+    `protractor print` then sends there what was corrected for that printer, and sends it nowhere
+    else.
+    """
+    from protractor.printing.profiles import set_queue
+
+    profiles = set_queue(profile_path(profile_file), name, queue)
+    papers = ", ".join(profile.paper for profile in profiles)
+    click.echo(f"{profiles[0].name} ({papers}) is printed through queue {queue}")
 
 
 @command.command("forget")

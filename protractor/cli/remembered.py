@@ -21,6 +21,9 @@ from protractor.setup.rounds import append, deck_of, next_round, read_rounds
 if TYPE_CHECKING:
     from protractor.bench.remembered import Defaults, Question, Remembered
 
+LENGTH_BOUND = "pivot_to_spindle_bound"
+"""The parameter of a command that a deck's own bound fills, where it was not given."""
+
 META = "protractor.remembered"
 """Where the context of a command keeps the remembered deck that it is about."""
 
@@ -122,6 +125,7 @@ def asked_deck(
     on_paper = {"paper", "clear_margin_mm", "printer"} & set(asked) - set(given)
     if name is path is None and not or_default and not on_paper:
         return Deck(**given)
+    from protractor.bench.decks import length_bound_mm
     from protractor.bench.remembered import question, remembered
 
     try:
@@ -142,6 +146,9 @@ def asked_deck(
         note(found.left_out)
     if found.known is not None:
         context.meta[META] = Known(question=found, file=file)
+    bound = length_bound_mm(found.deck)
+    if bound is not None and values.get(LENGTH_BOUND, bound) is None:
+        values[LENGTH_BOUND] = bound
     return found.deck
 
 

@@ -36,7 +36,7 @@ DEFAULT_FOLDER = Path("templates_out")
 profile_file_option = click.option(
     "--profile-file",
     cls=Option,
-    group="Sheet",
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of printer profiles, in place of the one in your configuration folder.",
@@ -135,16 +135,11 @@ class OnPaper:
         return self.correction.statement if self.correction else ""
 
     def page(self, make: Callable[[Paper], Page]) -> Page:
-        """The page that `make` makes, upright or drawn on its side and turned back.
+        """The page that `make` makes, upright or on its side.
 
         Raises `InputError` that names the smallest paper that would do.
         """
-        page, on_its_side = place_on_paper(make, self.paper)
-        if not on_its_side:
-            return page
-        from protractor.drawing.movement import turn_upright
-
-        return turn_upright(page)
+        return place_on_paper(make, self.paper)[0]
 
 
 def profile_of(printer: str, paper: Paper, profile_file: Path | None) -> Profile:
@@ -163,26 +158,33 @@ def profile_path(profile_file: Path | None) -> Path:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A sheet to be written: its file's stem, its page, what is said of it, and its figures.
+    """A sheet to be written: its file's stem, its pages, what is said of it, and its figures.
 
-    `report` gets the page and the file's format; `usual` is the format when none is asked for.
+    `report` gets the first page, which is the one that a cut file has, and the file's format;
+    `usual` is the format when none is asked for.
     """
 
     stem: str
-    make: Callable[[], Page]
+    make: Callable[[], Page | tuple[Page, ...]]
     report: Callable[[Page, str], str]
     figures: Callable[[], dict[str, Any]] = dict
     usual: str = "pdf"
     correction: PrintCorrection | None = None
 
+    def pages(self) -> tuple[Page, ...]:
+        """The sheet's pages, made now."""
+        made = self.make()
+        return (made,) if isinstance(made, Page) else made
+
     def write(self, file: SheetFile, as_json: bool) -> None:
         """Writes the sheet and reports it: in words, or its figures and features as JSON."""
         style = file.style
         path, file_format = file.place(self.stem, self.usual, self.correction)
-        page = self.make()
+        pages = self.pages()
+        page = pages[0]
         matrix = self.correction.matrix if self.correction else None
         printer = self.correction.printer if self.correction else ""
-        file.write(path, page_bytes(page, file_format, style, matrix, printer))
+        file.write(path, page_bytes(pages, file_format, style, matrix, printer))
         note_missing_letters(page.title)
         if not as_json:
             click.echo(f"{path}\n{self.report(page, file_format)}")

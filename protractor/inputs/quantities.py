@@ -43,7 +43,7 @@ _QUANTITY = re.compile(
     rf"""\s*(?P<sign>[+-]?)\s*
     (?: (?:(?P<whole>[0-9]+)[\s-]+)? (?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)
       | (?P<decimal>{_DECIMAL}) )
-    \s*(?P<unit>[^\s0-9.,/+-]*)\s*""",
+    \s*(?P<unit>(?:[^\s0-9.,/+-][^\s0-9.,+-]*)?)\s*""",
     re.VERBOSE | re.IGNORECASE,
 )
 
@@ -52,7 +52,8 @@ def read_quantity(text: str) -> tuple[float, str] | None:
     """Number and unit that a user wrote, or None when it is no number with an optional unit.
 
     Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`)
-    of up to `LONGEST_QUANTITY` characters and exponents of two digits.
+    of up to `LONGEST_QUANTITY` characters and exponents of two digits. A unit may be a quotient
+    (`cm/s`).
 
     >>> read_quantity("8 3/4 in"), read_quantity("222,5"), read_quantity("nan")
     ((8.75, 'in'), (222.5, ''), None)

@@ -41,7 +41,7 @@ def format_of(path: Path | None, given: str | None) -> str:
 
 
 def page_bytes(
-    page: Page,
+    page: Page | Sequence[Page],
     file_format: str,
     style: Style | None = None,
     correction: Sequence[Sequence[float]] | None = None,
@@ -49,20 +49,22 @@ def page_bytes(
 ) -> bytes:
     """The page as a file of a format: pdf, svg or dxf.
 
-    `style` dresses the cut files; `correction` is a printer's matrix and `printer` its name, for a
-    PDF alone.
+    Of several pages a PDF has all and a cut file the first, the one with what is cut. `style`
+    dresses the cut files; `correction` is a printer's matrix and `printer` its name, for a PDF
+    alone.
     """
+    pages = [page] if isinstance(page, Page) else list(page)
     if file_format == "svg":
         from protractor.output.svg import svg_bytes
 
-        return svg_bytes(page, style)
+        return svg_bytes(pages[0], style)
     if file_format == "dxf":
         from protractor.output.dxf import dxf_bytes
 
-        return dxf_bytes(page, style)
+        return dxf_bytes(pages[0], style)
     from protractor.output.pdf import pdf_bytes
 
-    return pdf_bytes([page], correction, printer=printer)
+    return pdf_bytes(pages, correction, printer=printer)
 
 
 class Drawn(Protocol):

@@ -81,8 +81,9 @@ def pdf_bytes(
 ) -> bytes:
     """One PDF of the pages; title and subject are those of the first.
 
-    `correction` is the matrix that undoes what a printer does, applied about each page's anchor:
-    strokes are mapped exactly, circles to ellipses, while text is moved and keeps its form.
+    `correction` is the matrix that undoes what a printer does to a paper that stands upright,
+    applied about each page's anchor: strokes are mapped exactly, circles to ellipses, while text is
+    moved and keeps its form. A page on its side is printed turned, either way round.
     `bookmarks` are names of the pages, one for each, shown as an outline; `printer` is the name of
     the printer that is corrected, kept in the file for `read_written`.
     Raises `InputError` when the correction pushes something off the paper.
@@ -119,11 +120,24 @@ def pdf_bytes(
     return buffer.getvalue()
 
 
+def on_its_side(matrix: Matrix) -> Matrix:
+    """A printer's matrix as it acts on a page that lies on its side.
+
+    The page is turned by a quarter before it is printed, to the left or to the right: the matrix
+    between that turn and the turn back, which is the same for both.
+
+    >>> on_its_side(((1.01, 0.002), (0.0, 0.99)))
+    ((0.99, -0.0), (-0.002, 1.01))
+    """
+    (xx, xy), (yx, yy) = matrix
+    return (yy, -yx), (-xy, xx)
+
+
 def _place(page: Page, correction: Matrix | None) -> Place:
     """Takes a point of the page in mm to where it is drawn, in points."""
     if correction is None:
         return lambda point: (point[0] * POINTS_PER_MM, point[1] * POINTS_PER_MM)
-    (xx, xy), (yx, yy) = correction
+    (xx, xy), (yx, yy) = on_its_side(correction) if page.width_mm > page.height_mm else correction
     cx, cy = page.anchor
 
     def place(point: Point) -> Point:

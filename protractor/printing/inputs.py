@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from protractor.inputs.declaration import ESSENTIALS, Input
 from protractor.printing.paper import CLEAR_RANGE_MM, PAPERS, PAPERS_ALLOWED, paper
-from protractor.printing.queues import check_queue
+from protractor.printing.queues import QUEUE_ALLOWED, check_queue
 
 
 def _read_paper(asked: Input, text: str) -> str:
@@ -41,7 +41,7 @@ QUEUE = Input(
     name="queue",
     kind="form",
     metavar="NAME",
-    allows="the name of a print queue",
+    allows=QUEUE_ALLOWED,
     reads=lambda _, text: check_queue(text.strip()),
     help="Print queue of the system; lpstat -e lists them.",
 )

@@ -334,6 +334,30 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
     return True
 
 
+def set_queue(path: Path, name: str, queue: str) -> list[Profile]:
+    """Keeps the print queue that leads to a printer, with every paper it was recorded with.
+
+    Returns its profiles. Raises `InputError` for a printer that was not recorded, a name that no
+    queue has, or a file that cannot be read or written.
+    """
+    of_printer: list[Profile] = []
+
+    def change(profiles: tuple[Profile, ...]) -> list[Profile]:
+        changed = [
+            dataclasses.replace(p, queue=queue) if p.name.casefold() == name.casefold() else p
+            for p in profiles
+        ]
+        of_printer.extend(p for p in changed if p.name.casefold() == name.casefold())
+        if not of_printer:
+            profile_for(profiles, name)
+        return changed
+
+    if not path.exists():
+        profile_for((), name)
+    _change(path, change)
+    return of_printer
+
+
 def forget(path: Path, name: str, of_paper: str | None = None) -> Profile:
     """Takes a profile out of a file and returns it; errors as `profile_for` and `keep`."""
     gone: list[Profile] = []

@@ -23,6 +23,8 @@ COMMANDS = ("lp", "lpstat", "lpoptions")
 LONGEST_QUEUE = 127
 """Characters of a queue's name in CUPS."""
 
+QUEUE_ALLOWED = f"1 to {LONGEST_QUEUE} printable characters without blanks"
+
 MEDIA = {
     "a3": ("A3", "iso_a3_297x420mm"),
     "a4": ("A4", "iso_a4_210x297mm"),
@@ -43,8 +45,7 @@ def check_queue(name: str) -> str:
     """The name of a queue; raises `InputError` unless a queue may have it."""
     fits = 0 < len(name) <= LONGEST_QUEUE and name.isprintable() and not set(name) & set(" #?'\"")
     if not fits or name.startswith("-"):
-        allowed = f"the name of a print queue: up to {LONGEST_QUEUE} letters without blanks"
-        raise InputError("queue", name, allowed, "lpstat -e lists them")
+        raise InputError("queue", name, QUEUE_ALLOWED, "lpstat -e lists the queues")
     return name
 
 
@@ -63,14 +64,17 @@ def usual_queue(known: Sequence[str]) -> str | None:
     return known[0] if len(known) == 1 else None
 
 
-def choose_queue(named: str | None) -> str:
-    """The queue that was named, else the usual one; raises `InputError` when there is none."""
+def choose_queue(named: str | None, remedy: str = "name one of these") -> str:
+    """The queue that was named, else the usual one.
+
+    Raises `InputError`, with the `remedy` for one that was named, when there is none.
+    """
     known = queues()
     if not known:
         raise InputError("queue", "none", "a queue of the system", f"set one up, or {BY_HAND}")
     queue = named or usual_queue(known)
     if queue is None or (named and named.partition("/")[0] not in known):
-        raise InputError("queue", named or "none", ", ".join(known), "name one of these")
+        raise InputError("queue", named or "none", ", ".join(known), remedy)
     return queue
 
 

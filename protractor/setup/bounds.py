@@ -6,13 +6,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from protractor.inputs.declaration import Input, declared, take_all
+from protractor.setup import sight
 
 FAN_RANGE_DEG = 4.0
 """The fan of a template reads this far to either side."""
 
-READING_BOUND_DEG = 0.25
+READING_BOUND_DEG = sight.READING_BOUND_DEG
+"""What a reading of the fan by the pointer may be off (`sight.pointer_errors_deg`)."""
+
 OVERHANG_BOUND_MM = 0.25
-"""Half of the finest division of fan and overhang scale: what an eye can tell."""
+"""Half of the finest division of the overhang's marks: what an eye can tell."""
 
 STYLUS_TO_SCREWS_MM = 9.5
 """Stylus tip ahead of the mounting holes' centres, ± 1 mm (IEC 98:1987)."""

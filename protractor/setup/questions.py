@@ -37,13 +37,14 @@ def correct(deck: Deck, seen: Seen) -> Correction:
     Source: `correct_arm`.
     """
     target = align(deck)
+    readings = [
+        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
+        for radius, degrees in seen.reading
+    ]
     if not seen.anywhere:
-        check_on_target([radius for radius, _ in seen.reading], deck, target)
+        check_on_target([each.radius_mm for each in readings], deck, target)
     return correct_arm(
-        [
-            Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
-            for radius, degrees in seen.reading
-        ],
+        readings,
         target.arm,
         overhang_mm=seen.overhang_mm,
         overhang_bound_mm=seen.overhang_bound_mm,

@@ -60,8 +60,8 @@ CARD_MARGIN_MM = 6.0
 """Between the card's outline and the note inside."""
 
 CARD_NOTE = (
-    "Scale check without a ruler: lay a bank card here. It must cover this outline exactly, in "
-    "both directions."
+    "Scale check without a ruler: a bank card laid here meets all four corners, no more and no "
+    "less."
 )
 
 
@@ -175,6 +175,11 @@ class Bars:
     def top_of_x(self) -> float:
         """Upper edge of the X bar's figures [mm]."""
         return self.x_start[1] + BAR_REACH_MM
+
+    @property
+    def right_of_y(self) -> float:
+        """Right edge of the Y bar's figures [mm]."""
+        return self.y_start[0] + BAR_REACH_MM
 
     @property
     def lengths(self) -> str:

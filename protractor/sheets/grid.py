@@ -117,9 +117,13 @@ def _group(group: Group, column: Region, top: float, size_pt: float) -> tuple[li
 
 
 def step_columns(
-    steps: Sequence[Step], region: Region, count: int = 2, size_pt: float = STEP_SIZES_PT[-1]
+    steps: Sequence[Step],
+    region: Region,
+    count: int = 2,
+    size_pt: float = STEP_SIZES_PT[-1],
+    first: int = 1,
 ) -> list[Shape] | None:
-    """Numbered steps in even columns, in order; None when they do not fit into the region.
+    """Steps in even columns, numbered from `first`; None when they do not fit into the region.
 
     A step's number hangs in front of what to do; a tick hangs in front of how one knows that it is
     right. No step is torn, and the columns end as evenly as the order allows.
@@ -141,7 +145,7 @@ def step_columns(
             mark = True
             for line, (text, is_check) in enumerate(blocks[number]):
                 if line == 0:
-                    shapes.append(Label(str(number + 1), (cell.left, y), size_pt, bold=True))
+                    shapes.append(Label(f"{number + first}", (cell.left, y), size_pt, bold=True))
                 elif is_check and mark:
                     shapes += signs.tick((cell.left + 4.4, y + capital_mm(size_pt) / 2))
                     mark = False
@@ -151,9 +155,11 @@ def step_columns(
     return shapes
 
 
-def largest_steps(steps: Sequence[Step], region: Region, count: int = 2) -> list[Shape] | None:
+def largest_steps(
+    steps: Sequence[Step], region: Region, count: int = 2, first: int = 1
+) -> list[Shape] | None:
     """The steps in the largest size in which they fit; None when not even the smallest does."""
-    tries = (step_columns(steps, region, count, size) for size in STEP_SIZES_PT)
+    tries = (step_columns(steps, region, count, size, first) for size in STEP_SIZES_PT)
     return next((shapes for shapes in tries if shapes is not None), None)
 
 

@@ -44,5 +44,5 @@ START = Input(
     default="0",
     help="Where the gauge's scale starts: 0 for the sheet with the spindle, 100 or more for a "
     "second sheet that is laid on the first.",
-    remedy="take 190 for arms that are longer than an A4 or Letter sheet",
+    remedy="take 190 for an arm that is longer than an A4 or Letter sheet reads",
 )

@@ -55,14 +55,14 @@ def plug(at: Point) -> Iterator[Shape]:
 
 
 def guard(at: Point) -> Iterator[Shape]:
-    """A stylus under its guard: keep it on."""
+    """A cartridge whose stylus is under its guard: keep it on."""
     x, y = at
-    yield from _path(at, [(-2.8, 1.4), (0.9, 1.4)], _HEAVY)
-    yield from _path(at, [(-1.6, 0.6), (0.9, -0.4)], _HEAVY)
-    yield from _path(at, [(0.55, -0.3), (0.9, -1.2), (1.25, -0.45)], _PEN)
-    yield from _path(at, [(0.2, 2.4), (2.2, 2.4)], _HEAVY)
-    yield Arc((x + 2.2, y + 1.7), 0.7, 0.0, math.pi / 2, _HEAVY)
-    yield from _path(at, [(2.9, 1.7), (2.9, -2.3), (-2.0, -2.3)], _HEAVY)
+    body = [(-2.8, 2.6), (1.6, 2.6), (1.6, 0.9), (-2.8, 0.9)]
+    yield from _path(at, body, _HEAVY, closed=True)
+    yield from _path(at, [(-1.7, 0.9), (0.9, -0.7), (0.9, -1.4)], _PEN)
+    yield from _path(at, [(1.6, 1.7), (2.2, 1.7)], _HEAVY)
+    yield Arc((x + 2.2, y + 1.0), 0.7, 0.0, math.pi / 2, _HEAVY)
+    yield from _path(at, [(2.9, 1.0), (2.9, -2.4), (-1.6, -2.4)], _HEAVY)
 
 
 def lamp(at: Point) -> Iterator[Shape]:

@@ -193,7 +193,7 @@ def test_statements(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.toml", STATED))
     assert found.faults == ()
     odd, sound, new = found.decks
-    assert "any one of pivot-to-spindle, overhang, effective-length may be off" in remark(odd)
+    assert "any one of pivot-to-spindle, overhang, effective-length may be wrong" in remark(odd)
     assert (remark(sound), remark(new)) == ("", "")
     assert align(odd).arm.pivot_to_spindle_mm == 222.3
     assert align(sound) == align(Deck(pivot_to_spindle_mm=222.0))
@@ -219,7 +219,7 @@ def test_contradictions_are_told(run: Run) -> None:
     assert (ran.status, ran.out) == (0, "d.toml: 3 sound decks, 0 faults\n")
     assert ran.err == (
         "protractor: note: d.toml, line 1, deck 'Contradictory': statements contradict one "
-        "another: any one of pivot-to-spindle, overhang, effective-length may be off\n"
+        "another: any one of pivot-to-spindle, overhang, effective-length may be wrong\n"
     )
     added = run(
         *("decks", "add", "d.toml", "--name", "Odd", "--pivot-to-spindle", "222.0"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,12 @@ from hypothesis import strategies as st
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import decks_of, read_decks
-from protractor.bench.deck_text import with_deck_added, with_defaults, without_deck
+from protractor.bench.deck_text import (
+    with_deck_added,
+    with_deck_changed,
+    with_defaults,
+    without_deck,
+)
 from protractor.bench.deck_toml import toml_text
 from protractor.bench.decks import read_deck
 from protractor.bench.remembered import (
@@ -22,6 +28,7 @@ from protractor.bench.remembered import (
     Defaults,
     Remembered,
     add,
+    change,
     overridden,
     question,
     remembered,
@@ -182,6 +189,38 @@ def test_comments_stay(sound: Path) -> None:
     assert "default" not in tomllib.loads(sound.read_text())
 
 
+def test_a_deck_is_changed_in_its_lines(sound: Path) -> None:
+    """Comments beside the values stay; what is said in other words goes; all else is as it was."""
+    before = remembered(sound).deck("Прибор № 2")
+    changed = change(
+        sound, "Bench deck", {"pivot-to-spindle": "222.1±0.1", "scheme": "stevenson"}, ("zenith",)
+    )
+    text = sound.read_text()
+    assert 'pivot-to-spindle = "222.1±0.1"  # by ruler\n' in text
+    assert changed == remembered(sound).deck("Bench deck")
+    assert (changed.pivot_to_spindle_mm, changed.scheme) == (222.1, "stevenson")
+    assert changed.null_radii_mm is changed.zenith_deg is None
+    assert remembered(sound).deck("Прибор № 2") == before
+    change(sound, "Прибор № 2", {"straight": "no", "effective-length": "257"}, ())
+    straight = remembered(sound).deck("Прибор № 2")
+    assert not straight.straight
+    assert dict(straight.stated)["effective-length"] == "257"
+    assert remembered(sound).defaults == Defaults(deck="Bench deck", paper="letter", printer="desk")
+
+
+def test_a_change_that_makes_no_deck_changes_nothing(sound: Path) -> None:
+    """The first thing that is wrong with it is said, and the file stays."""
+    before = sound.read_bytes()
+    for given_, gone in (
+        ({"pivot-to-spindle": "3"}, ()),
+        ({}, ("pivot-to-spindle",)),
+        ({"held": "offset-angle"}, ()),
+    ):
+        with pytest.raises(InputError):
+            change(sound, "Bench deck", given_, gone)
+        assert sound.read_bytes() == before
+
+
 def test_a_removed_default_is_no_default(sound: Path) -> None:
     """The paper stays a default; the last deck can go, and another can be added."""
     remove(sound, "Bench deck")
@@ -194,13 +233,13 @@ def test_a_removed_default_is_no_default(sound: Path) -> None:
 
 def test_a_faulty_file_is_not_changed(file: Path) -> None:
     """The fault is named; nothing is written over what cannot be read."""
-    for change in (
+    for changes in (
         lambda: add(file, Deck(name="New", pivot_to_spindle_mm=230.0)),
         lambda: remove(file, "Bench deck"),
         lambda: set_defaults(file, Defaults(paper="a4")),
     ):
         with pytest.raises(InputError, match="line 29"):
-            change()
+            changes()
         assert file.read_text() == FILE
 
 
@@ -222,14 +261,18 @@ def test_any_name_is_kept_and_removed(names: list[str], at: int, on_one_line: bo
         inside = (part.split("\n", 1)[1].strip().replace("\n", ", ") for part in text.split("\n\n"))
         text = "# one\ndeck = [" + ", ".join(f"{{{part}}}" for part in inside) + "]\n"
     gone = decks[at % len(decks)]
+    noted = [replace(deck, notes=gone.name) if deck is gone else deck for deck in decks]
     rest = [deck for deck in decks if deck is not gone]
     for changed, wanted, default in (
         (without_deck(text, at % len(decks), decks), rest, {}),
         (with_defaults(text, {"deck": gone.name}, decks), decks, {"deck": gone.name}),
         (with_deck_added(text, Deck(name="♫♫", pivot_to_spindle_mm=222), decks), None, {}),
+        (with_deck_changed(text, at % len(decks), {"notes": gone.name}, (), noted), decks, {}),
     ):
         data = tomllib.loads(changed)
         assert data.get("default", {}) == default
+        if wanted is decks and not default:
+            assert [each.get("notes") for each in data["deck"]] == [d.notes for d in noted]
         if wanted is not None:
             assert [each["name"] for each in data.get("deck", [])] == [d.name for d in wanted]
 

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.question import CAUTIONS
-from protractor.fit.sheet_file import LARGEST_BYTES
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import LARGEST_BYTES
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.inputs.declaration import inputs_of
 from tests.conftest import Ran
 
@@ -111,7 +111,7 @@ def test_table(run: Run) -> None:
         *("capacitance", "500", "450", "to", "550", "pF", "fits", "with", "a", "change")
     ]
     assert any(line.startswith("    -> Lose 250 pF or more") for line in lines)
-    assert "  overload would take: --stage-input-limit" in lines
+    assert "  overload: give --stage-input-limit" in lines
     text = " ".join(ran.out.split())
     assert all(caution in text for caution in CAUTIONS)
 
@@ -171,7 +171,7 @@ def test_two_gains(sheets: Callable[..., Ran]) -> None:
     assert ran.status == 0
     assert "Level, low gain" in ran.out
     assert "Load, high gain" in ran.out
-    assert "-> Take high gain." in ran.out
+    assert '-> Use the input "high gain".' in ran.out
     assert max(map(len, ran.out.splitlines())) <= 80
     refused = sheets(TWO_GAINS, "--stage-gain", "50")
     assert refused.status == 2
@@ -200,17 +200,11 @@ SLIPS = {
         ("--cartridge-kind", "moving-magnet", "--cartridge-load", "47", "47"),
         "--cartridge-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
     ),
-    "nanofarads": (
-        ("--stage-capacitance", "0.2"),
-        "--stage-capacitance: .*write 0.2nF if you mean nF",
-    ),
-    "millinewtons": (
-        ("--arm-force", "17.5"),
-        "--arm-force: got '17.5'; .*write 17.5mN if you mean mN",
-    ),
+    "nanofarads": (("--stage-capacitance", "0.2"), "--stage-capacitance: .*0.2nF if you mean nF"),
+    "millinewtons": (("--arm-force", "17.5"), "--arm-force: got '17.5'; .*17.5mN if you mean mN"),
     "cm/dyne": (
         ("--cartridge-compliance", "15e-6"),
-        "--cartridge-compliance: got '15e-6'; .*for 15e-6 cm/dyne give 15",
+        "--cartridge-compliance: got '15e-6'; .*if you mean cm/dyne",
     ),
     "a foreign unit": (("--stage-load", "47 pF"), "--stage-load: .*units: ohm.*correct the unit"),
     "a pair the wrong way round": (
@@ -272,11 +266,11 @@ FAULTS: dict[str, tuple[str | bytes, str]] = {
     "unknown table": ("\n[cartrige]\noutput = 5\n", "did you mean cartridge. .*line 2, cartrige"),
     "no table": (
         "cartridge = 5\n",
-        r"got no such table; allowed: \[cartridge\] over.*line 1, cartridge",
+        r"got no table; .*write \[cartridge\] over.*line 1, cartridge",
     ),
     "out of range": (
         "[arm]\nwire = 30\nforce = 17.5\n",
-        r"got '17.5'; .*17.5mN.* .*line 3, force in \[arm\]",
+        r"got '17.5'; .*17.5mN. if you mean mN .*line 3, force in \[arm\]",
     ),
     "another kind": ("[arm]\nforce = true\n", r"True .true or false.; .*line 2, force in \[arm\]"),
     "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date.; .*line 2, force"),

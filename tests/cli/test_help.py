@@ -61,10 +61,18 @@ def test_every_option_comes_once_under_a_heading(run: Run, words: str) -> None:
     assert ESSENTIALS not in shown[1:]
 
 
-def test_an_option_without_a_group_needs_no_heading() -> None:
-    """A command with a few options shows them as ever."""
-    command = Grouped("x", params=[click.Option(["--one"], help="One.")])
-    assert "\nOptions:\n  --one" in command.get_help(click.Context(command))
+@pytest.mark.parametrize("command", ["solve", "template", "pack"])
+def test_what_is_declared_comes_under_a_heading_of_its_own(run: Run, command: str) -> None:
+    """Under the last heading there is the form of the answer and the help alone."""
+    rest = run(command, "--help").out.partition(f"\n{REST}:\n")[2]
+    assert [line.split()[0] for line in rest.splitlines()] == ["--json", "-h,"]
+
+
+@pytest.mark.parametrize("words", ["printer queue", "printer sheet", "print"])
+def test_a_few_options_need_no_headings(run: Run, words: str) -> None:
+    """A command with a few options shows them under one heading, and its arguments above."""
+    help = run(*words.split(), "--help").out
+    assert headings(help) == ["Options"]
 
 
 def test_compare_says_where_its_axis_is(run: Run) -> None:

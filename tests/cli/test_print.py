@@ -111,6 +111,25 @@ def test_a_printer_and_its_queue_go_together(run: Run, system: Path) -> None:
     assert run("print", "0.pdf", "--queue", "attic", "--profile-file", "p.toml").status == 0
 
 
+def test_a_queue_is_said_later(run: Run, system: Path) -> None:
+    """A recorded printer gets its queue without its readings; one that is gone is asked about."""
+    made = ("template", "--pivot-to-spindle", "222", "--printer", "desk", "-o", "c.pdf")
+    profiles = ("--profile-file", "p.toml")
+    assert run(*RECORD).status == 0
+    assert run(*made, *profiles).status == 0
+    ran = run("printer", "queue", "DESK", "cellar", *profiles)
+    assert (ran.status, ran.out) == (0, "desk (a4) is printed through queue cellar\n")
+    ran = run("print", "c.pdf", *profiles)
+    assert ran.status == 2
+    assert "got cellar; allowed: desk, attic; say its queue with 'protractor printer" in ran.err
+    assert run("printer", "queue", "desk", "desk", *profiles).status == 0
+    assert "queue desk as desk-7" in run("print", "c.pdf", *profiles).out
+    for words in (("attic", "desk"), ("desk", "two words")):
+        ran = run("printer", "queue", *words, *profiles)
+        assert (ran.status, ran.out, ran.err.count("\n")) == (2, "", 1)
+    assert run("printer", "queue", "desk", "q", "--profile-file", "none.toml").status == 2
+
+
 def test_a_queue_stays_with_its_printer(run: Run, tmp_path: Path) -> None:
     """Recorded anew without a queue, the printer keeps the one it had."""
     assert run(*RECORD, "--queue", "desk").status == 0

@@ -274,7 +274,10 @@ BAD = [
     ),
     (("correct", *D, "--reading", "66:-4", "--reading", "120.9:4"), "slide of"),
     (
-        ("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+        (
+            *("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+            *("--reading-bound", "0.25"),
+        ),
         "sides of the fan",
     ),
     (("correct", *D, *TWO, "--slot-room", "5", "1"), "slide, which is 1.3 mm to the front"),

@@ -10,8 +10,8 @@ from protractor.alignments.deck import Deck
 from protractor.arms import inputs
 from protractor.arms.records import RECORDS_ALSO_CALLED, UNCLEAR_RECORDS, record
 from protractor.arms.schemes import SCHEMES_ALSO_CALLED, UNCLEAR_SCHEMES
+from protractor.chain.cartridge import Cartridge
 from protractor.errors import InputError
-from protractor.fit.cartridge import Cartridge
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.inputs.quantities import LENGTH_UNITS_MM, folded
 from protractor.printing.inputs import PAPER

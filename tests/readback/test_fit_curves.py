@@ -11,9 +11,9 @@ import numpy as np
 import pdfplumber
 import pytest
 
+from protractor.chain.circuit import response_db
 from protractor.cli import main
 from protractor.drawing.type import SMALLEST_PT
-from protractor.fit.circuit import response_db
 from tests.conftest import Ran
 from tests.readback import test_curves as curves
 
@@ -104,13 +104,9 @@ def test_slips_write_nothing(run: Callable[..., Ran]) -> None:
     assert "figures for no curve" in ran.err
 
 
-def test_each_format_and_the_same_bytes(run: Callable[..., Ran]) -> None:
-    """SVG with letters as paths, the same as before; a file that is there stays."""
-    assert run(*WORDS, "-o", "one.svg", "--paper", "letter").status == 0
-    data = Path("one.svg").read_bytes()
-    assert run(*WORDS, "-o", "one.svg", "--paper", "letter", "--force").status == 0
-    assert data == Path("one.svg").read_bytes()
-    assert b"<text" not in data
-    refused = run(*WORDS, "-o", "one.svg")
-    assert refused.status == 2
-    assert "--force" in refused.err
+def test_the_svg_has_letters_as_paths(run: Callable[..., Ran]) -> None:
+    """On Letter, named below the answers."""
+    ran = run(*WORDS, "-o", "fit.svg", "--paper", "letter")
+    assert (ran.status, ran.err, ran.files) == (0, "", ["fit.svg"])
+    assert ran.out.endswith("\n\nfit.svg\n")
+    assert b"<text" not in Path("fit.svg").read_bytes()

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from protractor.fit.answer import judged
-from protractor.fit.interval import Interval, spread
-from protractor.fit.resonance import resonance_hz
+from protractor.chain.answer import judged
+from protractor.chain.interval import Interval, spread
+from protractor.chain.resonance import resonance_hz
 
 POSITIVE = st.floats(0.1, 100.0)
 DOUBT = st.floats(0.0, 0.5)

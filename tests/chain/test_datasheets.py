@@ -9,11 +9,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import fit
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.errors import InputError
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.question import fit
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 
 
@@ -202,6 +202,12 @@ def test_every_field_is_declared() -> None:
         ("load_pf", ["0.1 nF", "200pF"], (100.0, 200.0)),
         ("force_g", ["15 mN", "20mN"], (1.52957, 2.03943)),
         ("output_mv", "0.005V", 5.0),
+        ("output_mv", "300 μV", 0.3),
+        ("velocity_cm_s", "5 cm/s", 5.0),
+        ("velocity_cm_s", "50 mm/s", 5.0),
+        ("compliance_um_mn", "15 µm/mN", 15.0),
+        ("compliance_um_mn", "15e-6 cm/dyne", 15.0),
+        ("compliance_um_mn", "15mm/N", 15.0),
     ],
 )
 def test_a_unit_is_converted(attribute: str, written: Any, value: Any) -> None:

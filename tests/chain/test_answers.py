@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from protractor.fit.answer import Answer
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.interval import Interval
-from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import Answer
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.interval import Interval
+from protractor.chain.question import CAUTIONS, fit
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 MAGNET = Cartridge(
     kind="moving-magnet",
@@ -123,7 +123,7 @@ def test_a_coil_into_a_stage_of_two_gains() -> None:
     load = named(answers, "load", "62 dB")
     assert (load.verdict, load.change) == ("fits with a change", "Set the load to 200 ohm.")
     better = named(answers, "better-input")
-    assert (better.verdict, better.change) == ("fits with a change", "Take 62 dB.")
+    assert (better.verdict, better.change) == ("fits with a change", 'Use the input "62 dB".')
 
 
 def test_a_heavy_cartridge_beyond_the_counterweight() -> None:
@@ -159,7 +159,7 @@ def test_a_load_across_the_input() -> None:
     """A resistor across an input that shows too much brings it to the top of the range."""
     stage = Stage(load_ohm=47_000.0)
     change = named(fit(COIL, ARM, [stage]), "load").change
-    assert change.startswith("Put 403 ohm")
+    assert change.startswith("Put a resistor of 403 ohm")
     assert pytest.approx(400.0, abs=0.5) == 1 / (1 / 403 + 1 / 47_000)
 
 
@@ -260,7 +260,7 @@ def test_a_measured_resonance_settles_it() -> None:
     assert stiff.change.startswith("Add ")
     soft = named(fit(MAGNET, replace(ARM, measured_resonance_hz=6.0)), "resonance")
     assert soft.verdict == "does not fit"
-    assert soft.change.startswith("Take ")
+    assert soft.change.startswith("Remove ")
     edge = named(fit(MAGNET, replace(ARM, measured_resonance_hz=11.9)), "resonance")
     assert (edge.verdict, bool(edge.change)) == ("cannot tell", True)
     alone = named(fit(arm=Tonearm(measured_resonance_hz=14.0)), "resonance")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from protractor.fit.inputs import Pair
+from protractor.chain.inputs import Pair
 
 Complexes = NDArray[np.complex128]
 Floats = NDArray[np.float64]

@@ -1,19 +1,20 @@
 """Where arm and cartridge resonate: effective mass on the compliance of the stylus.
 
 Compliance is stated at 10 Hz, at rest or at 100 Hz, and a stylus is stiffer the faster it moves.
-The factors between the three are rough, so the answer is an interval, and only measuring tells.
+The factors between the three are rough, so the answer is an interval, and only a measurement
+settles it.
 """
 
 from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
-from protractor.fit.balance import effective_mass_gain
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
+from protractor.chain.balance import effective_mass_gain
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 WINDOW_HZ = (8.0, 12.0)
 """Above warps, below the lowest notes (common practice)."""
@@ -26,16 +27,16 @@ STATED_DOUBT = 1.5
 doubtful by a quarter (from memory)."""
 
 CONVERTED_DOUBT = 2.0
-"""Factor by which compliance converted to 10 Hz may be off, so the frequency by the root of 2."""
+"""Factor by which compliance converted to 10 Hz may be wrong, the frequency by the root of 2."""
 
 EFFECTIVE_MASS_DOUBT = 0.05
 """Effective mass of an arm against its sheet (from memory)."""
 
 MEASURED_DOUBT = 0.05
-"""A resonance read off a test record (from memory)."""
+"""A resonance found with a test record (from memory)."""
 
 SOURCE = f"f = 1000 / (2 pi sqrt(M C)); window 8 to 12 Hz: {COMMON_PRACTICE}"
-MEASURE = "Measure it with a test record that sweeps from 5 to 20 Hz: only that tells."
+MEASURE = "Measure it with a test record that sweeps from 5 to 20 Hz; only that settles it."
 
 
 def resonance_hz(mass_g: float, compliance_um_mn: float) -> float:
@@ -115,8 +116,8 @@ def resonance_answers(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
     verdict, change = _advice(value, mass, compliance)
     stated = {
         "10hz": "stated at 10 Hz",
-        "static": "static, halved for 10 Hz",
-        "100hz": "stated at 100 Hz, doubled for 10 Hz",
+        "static": "stated as static, so halved for 10 Hz",
+        "100hz": "stated at 100 Hz, so doubled for 10 Hz",
     }.get(cartridge.compliance_is or "", "whose frequency the sheet does not state")
     return [
         Answer(
@@ -150,7 +151,7 @@ def _advice(value: Interval, mass: Interval, compliance: Interval) -> tuple[Verd
     if verdict == "fits":
         return verdict, ""
     if low <= value.nominal <= high:
-        return verdict, f"The middle of the interval lies in the window. {MEASURE}"
+        return verdict, f"The middle of the interval is inside 8 to 12 Hz. {MEASURE}"
     if value.nominal > high:
         more = mass_for_g(high, compliance.nominal) - mass.nominal
         change = f"Add {more:.1f} g or more at the headshell, if the counterweight balances it."
@@ -158,7 +159,7 @@ def _advice(value: Interval, mass: Interval, compliance: Interval) -> tuple[Verd
             f"{change} {MEASURE}"
         )
     less = mass.nominal - mass_for_g(low, compliance.nominal)
-    return verdict, f"Take {less:.1f} g off at the headshell, or use a lighter arm. {MEASURE}"
+    return verdict, f"Remove {less:.1f} g at the headshell, or use a lighter arm. {MEASURE}"
 
 
 def _measured(mass: Interval | None, measured_hz: float) -> Answer:
@@ -174,9 +175,9 @@ def _measured(mass: Interval | None, measured_hz: float) -> Answer:
             verdict = "fits with a change" if verdict == "does not fit" else verdict
             change = f"Add {step}{' or more' if mass else ''} at the headshell."
         else:
-            change = f"Take {step} off at the headshell, or use a lighter arm."
+            change = f"Remove {step} at the headshell, or use a lighter arm."
     elif verdict == "cannot tell":
-        change = "It lies at the edge of the window: measure again, or leave it."
+        change = "It is at the edge of the window: measure again, or leave it."
     return Answer(
         subject="resonance",
         name="resonance",

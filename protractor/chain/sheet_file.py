@@ -12,11 +12,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.stage import PLAIN_NAME, Stage, conflicts
+from protractor.chain.tonearm import Tonearm
 from protractor.errors import InputError, shown
 from protractor.files import Unreadable, read_whole
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.stage import PLAIN_NAME, Stage, conflicts
-from protractor.fit.tonearm import Tonearm
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.inputs.quantities import near
 from protractor.inputs.toml_file import Place, field_name, read_toml
@@ -170,7 +170,7 @@ def read_tables(tables: Mapping[str, object]) -> tuple[Sheets, list[Flaw]]:
         if name not in TABLES:
             flawed(name, "a table unknown here", ", ".join(TABLES), near(name, TABLES))
         elif not all(isinstance(each, dict) for each in parts):
-            flawed(name, "no such table", f"[{name}] over its fields", "write it so")
+            flawed(name, "no table", "a table of its fields", f"write [{name}] over them")
         elif len(parts) > MOST_INPUTS:
             flawed(name, f"{len(parts)} inputs", f"up to {MOST_INPUTS}", "leave some out")
         else:

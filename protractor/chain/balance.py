@@ -7,11 +7,11 @@ counterweight at its own distance, the rest of the arm unchanged. Balance is
 
 from __future__ import annotations
 
-from protractor.fit.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 MASS_DOUBT = 0.02
 """Kitchen scales and data sheets: a choice of this project."""
@@ -141,11 +141,9 @@ def _force(cartridge: Cartridge, arm: Tonearm) -> Answer:
     change = "" if inside else f"Set {low:g} to {high:g} g with a scale."
     reason = f"The maker asks for {low:g} to {high:g} g. {FORCE_CAUTION}"
     if inside and judged(value, low, high) != "fits":
-        change = "Check it with a scale: it lies at the edge of the range."
+        change = "Check it with a scale: it is at the edge of the range."
     if arm.force_g < low:
-        reason = (
-            f"Below the maker's {low:g} g the stylus mistracks, and the record suffers from it."
-        )
+        reason = f"Below the maker's {low:g} g the stylus mistracks, which harms the record."
     elif arm.force_g > high:
         reason = f"Above the maker's {high:g} g stylus, suspension and record suffer."
     return Answer(
@@ -168,6 +166,7 @@ def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
         return [missing("balance", "counterweight", *wanted)]
     verdict, change, reach = _reach(found, arm)
     gain = effective_mass_gain(cartridge, arm) or 0.0
+    moved = found.nominal - (arm.seat_mm or 0.0)
     return [
         Answer(
             subject="balance",
@@ -177,8 +176,8 @@ def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
             verdict=verdict,
             change=change,
             reason=(
-                f"It sits {arm.seat_mm:g} mm from the pivot now and moves by "
-                f"{found.nominal - (arm.seat_mm or 0.0):+.1f} mm{reach}."
+                f"It is {arm.seat_mm:g} mm from the pivot now and moves {abs(moved):.1f} mm "
+                f"{'away from' if moved > 0 else 'toward'} it{reach}."
             ),
             source=LEVER_SOURCE,
         ),
@@ -187,7 +186,7 @@ def _counterweight(cartridge: Cartridge, arm: Tonearm) -> list[Answer]:
             name="effective-mass-change",
             value=Interval.exactly((mass_change(cartridge, arm) or 0.0) + gain),
             unit="g",
-            reason=f"Of it, {gain:+.1f} g come from the counterweight.",
+            reason=f"The counterweight accounts for {gain:+.1f} g of it.",
             source="mass times distance squared, over the effective length squared",
         ),
     ]
@@ -198,11 +197,11 @@ def _reach(found: Interval, arm: Tonearm) -> tuple[Verdict, str, str]:
     if arm.seat_range_mm is None:
         return "cannot tell", "Give `arm-counterweight-range`.", ""
     near, far = arm.seat_range_mm
-    reach = f"; it reaches from {near:g} to {far:g} mm"
+    reach = f"; its travel is {near:g} to {far:g} mm"
     weight, length = arm.counterweight_g or 0.0, arm.length_mm or 1.0
     verdict = judged(found, near, far)
     if verdict == "cannot tell":
-        return verdict, "Try it: it comes to rest at an end of its travel.", reach
+        return verdict, "Try it: it balances near an end of its travel.", reach
     if verdict == "fits":
         return verdict, "", reach
     if found.nominal > far:
@@ -214,5 +213,5 @@ def _reach(found: Interval, arm: Tonearm) -> tuple[Verdict, str, str]:
         )
         return "fits with a change", change, reach
     more = (near - found.nominal) * weight / length
-    change = f"Add {more:.1f} g at the headshell, or take a lighter counterweight."
+    change = f"Add {more:.1f} g at the headshell, or fit a lighter counterweight."
     return "fits with a change", change, reach

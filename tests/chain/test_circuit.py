@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import optimize
 
-from protractor.fit.circuit import (
+from protractor.chain.circuit import (
     corner,
     division_db,
     greatest_change_db,
@@ -18,9 +18,9 @@ from protractor.fit.circuit import (
     response_db,
     transfer,
 )
-from protractor.fit.load import next_setting
-from protractor.fit.noise import source_impedance
-from tests.fit.nodal import Part, Transformer, coil, load, voltages
+from protractor.chain.load import next_setting
+from protractor.chain.noise import source_impedance
+from tests.chain.nodal import Part, Transformer, coil, load, voltages
 
 OHM = st.floats(1.0, 5000.0)
 MILLIHENRY = st.floats(0.01, 1000.0)

@@ -17,14 +17,16 @@ MILLINEWTON_A_GRAM = 9.80665
 """Weight of a gram: standard gravity, ISO 80000-3."""
 
 UNITS: dict[str, tuple[tuple[str, float], ...]] = {
-    "mV": (("V", 1000.0), ("µV", 0.001), ("uV", 0.001)),
+    "mV": (("V", 1000.0), ("µV", 0.001), ("μV", 0.001), ("uV", 0.001)),
     "ohm": (("ohms", 1.0), ("Ω", 1.0), ("k", 1000.0), ("kohm", 1000.0), ("kΩ", 1000.0)),
-    "mH": (("H", 1000.0), ("µH", 0.001), ("uH", 0.001)),
+    "mH": (("H", 1000.0), ("µH", 0.001), ("μH", 0.001), ("uH", 0.001)),
+    "cm/s": (("mm/s", 0.1),),
+    "µm/mN": (("μm/mN", 1.0), ("um/mN", 1.0), ("mm/N", 1.0), ("cm/dyne", 1e6), ("cm/dyn", 1e6)),
     "pF": (("nF", 1000.0),),
     "nV/√Hz": (("nV", 1.0),),
     "pA/√Hz": (("pA", 1.0),),
 }
-"""Further units of a figure by the unit it is kept in."""
+"""Further units of a figure by the unit it is kept in; µ is written with either of its letters."""
 
 FORCE_UNITS = (("mN", 1 / MILLINEWTON_A_GRAM),)
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.charts import charts
+from protractor.chain.circuit import corner
+from protractor.chain.question import fit
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.drawing.chart import Chart, Curve
 from protractor.errors import InputError
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.charts import charts
-from protractor.fit.circuit import corner
-from protractor.fit.question import fit
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
-from tests.fit.test_answers import ARM, COIL, COIL_INPUT, MAGNET, MAGNET_INPUT, named, value
+from tests.chain.test_answers import ARM, COIL, COIL_INPUT, MAGNET, MAGNET_INPUT, named, value
 
 
 def curve(chart: Chart, name: str) -> Curve:

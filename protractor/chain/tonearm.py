@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from protractor.arms.inputs import EFFECTIVE_LENGTH, PIVOT_TO_SPINDLE
+from protractor.chain.inputs import FORCE_UNITS, GRAMS, PICOFARADS, Pair, figure, take_sheet, word
 from protractor.errors import InputError
-from protractor.fit.inputs import FORCE_UNITS, GRAMS, PICOFARADS, Pair, figure, take_sheet, word
 from protractor.inputs.declaration import declared
 
 GREATEST_OVERHANG_MM = 60.0

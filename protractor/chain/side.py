@@ -7,11 +7,11 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from protractor.fit.answer import Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.tonearm import Tonearm
 
 Floats = NDArray[np.float64]
 
@@ -164,7 +164,7 @@ def height_answers(cartridge: Cartridge, arm: Tonearm, groove_speed_cm_s: float)
             verdict, change = "cannot tell", f"{change} Give `arm-height-travel`."
         elif higher_mm > arm.height_travel_mm:
             verdict = "does not fit"
-            change += f" It rises {arm.height_travel_mm:g} mm only."
+            change += f" It can rise by only {arm.height_travel_mm:g} mm."
         answers.append(
             Answer(
                 subject="side",
@@ -193,9 +193,9 @@ def height_answers(cartridge: Cartridge, arm: Tonearm, groove_speed_cm_s: float)
         if verdict == "does not fit" and reaches:
             verdict = "fits with a change"
         elif not reaches:
-            change = f"It would take {abs(rise):.1f} mm of {'rise' if rise > 0 else 'fall'}."
+            change = f"{change[:-1]}, if it goes so far."
     elif verdict == "cannot tell":
-        change = "The sheet cannot settle it: trim the height by ear or with a test record."
+        change = "The sheet cannot settle it: set the height by ear or with a test record."
     cost = frequency_modulation_percent(5.0, groove_speed_cm_s, low, stated)
     return [
         *answers,

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from protractor.fit.answer import Answer
-from protractor.fit.balance import FORCE_CAUTION, balance_answers
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.level import better_input, level_answers
-from protractor.fit.load import load_answers
-from protractor.fit.resonance import resonance_answers
-from protractor.fit.side import (
+from protractor.chain.answer import Answer
+from protractor.chain.balance import FORCE_CAUTION, balance_answers
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.level import better_input, level_answers
+from protractor.chain.load import load_answers
+from protractor.chain.resonance import resonance_answers
+from protractor.chain.side import (
     RECORDED_RADII_MM,
     groove_speed_cm_s,
     height_answers,
     skating_answers,
 )
-from protractor.fit.stage import Stage, conflicts
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.stage import Stage, conflicts
+from protractor.chain.tonearm import Tonearm
 
 CAUTIONS = (
     f"{FORCE_CAUTION} Set the force with a scale, inside the maker's range (common practice).",
     "Mute the amplifier or switch it off before a plug is pulled or a setting changed.",
-    "Anything at the mains belongs to licensed people.",
+    "Leave all work at the mains to licensed people.",
     "Guard on the stylus, arm on its rest, while weights and screws are moved.",
 )
 

@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from protractor.arms.arm import tracking_angle
-from protractor.fit.balance import added_effective_mass, new_seat, weight_to_add
-from protractor.fit.inputs import MILLINEWTON_A_GRAM
-from protractor.fit.resonance import compliance_at_ten_hertz, mass_for_g, resonance_hz
-from protractor.fit.side import lift_mm, skating_force_g, skating_lever_mm, turned_deg
+from protractor.chain.balance import added_effective_mass, new_seat, weight_to_add
+from protractor.chain.inputs import MILLINEWTON_A_GRAM
+from protractor.chain.resonance import compliance_at_ten_hertz, mass_for_g, resonance_hz
+from protractor.chain.side import lift_mm, skating_force_g, skating_lever_mm, turned_deg
 
 MASS = st.floats(2.0, 20.0)
 FORCE = st.floats(0.5, 4.0)

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.circuit import corner, division_db, greatest_change_db, reflected
-from protractor.fit.inputs import Pair, lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.circuit import corner, division_db, greatest_change_db, reflected
+from protractor.chain.inputs import Pair, lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 COIL_DOUBT = 0.1
 """Resistance and inductance of a coil against its sheet (from memory)."""
@@ -147,14 +147,14 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         change = f"Set the load to {_digits(setting)} ohm." if setting is not None else ""
     verdict: Verdict = "fits" if fits else "fits with a change" if change else "does not fit"
     if verdict == "does not fit":
-        change = f"Take an input that shows {_digits(low)} to {_digits(high)} ohm."
+        change = f"Use an input of {_digits(low)} to {_digits(high)} ohm."
         if seen > high:
             parallel = 1 / (1 / (high * square) - 1 / (seen * square))
-            verdict, change = (
-                "fits with a change",
-                f"Put {_digits(float(f'{parallel:.3g}'))} ohm or somewhat less across the input, "
-                f"or {change[0].lower()}"
-                f"{change[1:]}",
+            ohms = _digits(float(f"{parallel:.3g}"))
+            verdict = "fits with a change"
+            change = (
+                f"Put a resistor of {ohms} ohm or somewhat less across the input, or "
+                f"{change[0].lower()}{change[1:]}"
             )
     loss = None
     level = ""
@@ -162,8 +162,8 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         loss = spread(division_db, Interval.about(source_ohm, COIL_DOUBT), Interval.exactly(seen))
         best = division_db(source_ohm, low), division_db(source_ohm, high)
         level = (
-            f"; the division costs {-loss.nominal:.2f} dB, "
-            f"at {whose} ends {-best[0]:.2f} and {-best[1]:.2f} dB"
+            f"; the load costs {-loss.nominal:.2f} dB of level, "
+            f"at the ends of that range {-best[0]:.2f} and {-best[1]:.2f} dB"
         )
     return Answer(
         subject="load",
@@ -173,7 +173,7 @@ def _moving_coil(cartridge: Cartridge, stage: Stage) -> Answer:
         verdict=verdict,
         change=change,
         reason=(
-            f"The coil sees {_digits(seen)} ohm, {whose} range is {_digits(low)} to "
+            f"The coil sees {_digits(seen)} ohm; {whose} range is {_digits(low)} to "
             f"{_digits(high)} ohm{level}."
         ),
         source=DIVISION_SOURCE if cartridge.load_ohm else COMMON_PRACTICE,
@@ -203,7 +203,7 @@ def _capacitance(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> Answer:
     square = (stage.step_up or 1.0) ** 2
     outside = total.nominal - (stage.capacitance_pf or 0.0) * square
     if verdict == "cannot tell":
-        change = "Measure arm wire, cable and input together: it lies at the edge of the range."
+        change = "Measure arm wire, cable and input together: the sum is at the edge of the range."
     elif verdict == "does not fit":
         room = (low - outside) / square, (high - outside) / square
         setting = next_setting(stage.capacitances_pf, room, stage.capacitance_pf)
@@ -214,12 +214,14 @@ def _capacitance(cartridge: Cartridge, arm: Tonearm, stage: Stage) -> Answer:
             change = f"Add {low - total.nominal:.0f} to {high - total.nominal:.0f} pF."
         else:
             surplus = total.nominal - high
-            change = f"Lose {surplus:.0f} pF or more: a shorter cable, or one of less capacitance."
+            change = (
+                f"Lose {surplus:.0f} pF or more: fit a shorter cable, or one of less capacitance."
+            )
             if surplus > (arm.cable_pf or 0.0):
                 verdict = "does not fit"
                 change = (
-                    f"Lose {surplus:.0f} pF or more; the cable has only {arm.cable_pf:g}, "
-                    "so take an input of less capacitance."
+                    f"Lose {surplus:.0f} pF or more; the cable has only {arm.cable_pf:g} pF, "
+                    "so use an input of less capacitance."
                 )
     return Answer(
         subject="load",

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from protractor.chain.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
+from protractor.chain.inputs import OHMS, PICOFARADS, figure, take_sheet
 from protractor.errors import InputError
-from protractor.fit.cartridge import MOVING_MAGNET_LOAD_OHM, Cartridge
-from protractor.fit.inputs import OHMS, PICOFARADS, figure, take_sheet
 from protractor.inputs.declaration import Input, declared
 
 PLAIN_NAME = "phono input"
@@ -142,7 +142,10 @@ def conflicts(cartridge: Cartridge, stages: Sequence[Stage]) -> Iterator[tuple[i
     for at, stage in enumerate(stages):
         if not stage.name or stage.name in names[:at]:
             allowed = "a name for each input"
-            yield at, InputError("stage-name", ", ".join(names), allowed, "name them apart")
+            yield (
+                at,
+                InputError("stage-name", ", ".join(names) or "none", allowed, "name them apart"),
+            )
         load = stage.load_ohm
         if (
             cartridge.family == "moving-magnet"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from protractor.chain.interval import Interval, rounded
 from protractor.errors import named
-from protractor.fit.interval import Interval
 
 Verdict = Literal["fits", "fits with a change", "does not fit", "cannot tell"]
 
@@ -27,11 +27,10 @@ OUR_CHOICE = "a choice of this project"
 class Answer:
     """A question, what it comes to, and what to do about it.
 
-    `subject` is one of `SUBJECTS`. `value` is in `unit`,
-    None when there is no number. `verdict` is None where nothing is judged and the figure stands
-    for itself. `change` says what to change or to measure, `reason` why in a sentence, `source`
-    where the rule comes from. `at` names the input of the stage that the answer is about, and
-    `wanted` the declared inputs that the answer lacks.
+    `subject` is one of `SUBJECTS`. `value` is in `unit`, None when there is no number. `verdict` is
+    None where nothing is judged. `change` says what to change or to measure, `reason` why in a
+    sentence, `source` where the rule comes from. `at` names the input of the stage that the answer
+    is about, and `wanted` the declared inputs that the answer lacks.
     """
 
     subject: str
@@ -44,6 +43,22 @@ class Answer:
     source: str
     at: str = ""
     wanted: tuple[str, ...] = ()
+
+    @property
+    def value_text(self) -> str:
+        """The nominal value at the digits that mean something, empty without a number."""
+        return rounded(self.value.nominal, self.value.decimals) if self.value else ""
+
+    @property
+    def interval_text(self) -> str:
+        """The interval at the same digits, empty for a value without doubt."""
+        span = self.value.text(self.value.decimals) if self.value else ""
+        return span if " to " in span else ""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is no answer for want of what it takes."""
+        return bool(self.wanted) and self.value is None
 
     def as_dict(self) -> dict[str, Any]:
         """The answer under stable keys, at full precision; `value` is None without a number."""

@@ -6,8 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from protractor.errors import InputError
-from protractor.fit.inputs import (
+from protractor.chain.inputs import (
     FORCE_UNITS,
     GRAMS,
     OHMS,
@@ -17,6 +16,7 @@ from protractor.fit.inputs import (
     take_sheet,
     word,
 )
+from protractor.errors import InputError
 from protractor.inputs.declaration import declared
 
 Kind = Literal["moving-magnet", "moving-coil"]

@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import math
 
-from protractor.fit.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.circuit import division_db
-from protractor.fit.inputs import lacking
-from protractor.fit.interval import Interval, spread
-from protractor.fit.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
-from protractor.fit.noise import input_noise_nv, signal_to_noise_db
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.answer import COMMON_PRACTICE, OUR_CHOICE, Answer, Verdict, judged, missing
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.circuit import division_db
+from protractor.chain.inputs import lacking
+from protractor.chain.interval import Interval, spread
+from protractor.chain.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
+from protractor.chain.noise import input_noise_nv, signal_to_noise_db
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 
 REFERENCE_CM_S = 5.0
-"""Peak, lateral: what test records hold (common practice)."""
+"""Peak, lateral: as on test records (common practice)."""
 
 HOT_CM_S, CEILING_CM_S = 25.0, 50.0
 """Peak velocities that a stage should pass, after T. Holman's articles of the 1970s (a summary),
@@ -155,9 +155,9 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
         change = f"It takes {needed.text(0)} dB."
         if surplus.high < low:
             ratio = 10 ** (-surplus.nominal / 20)
-            change += f" Take an input of more gain, or a step-up of about 1:{ratio:.0f}."
+            change += f" Use an input of more gain, or a step-up of about 1:{ratio:.0f}."
         elif surplus.low > high:
-            change += " Take an input of less gain."
+            change += " Use an input of less gain."
         elif cartridge.velocity_is is None:
             change += " Ask the maker whether the velocity is peak or rms."
     out = spread(lambda mv: mv * 10 ** (gain / 20), arriving)
@@ -169,7 +169,8 @@ def _gain(cartridge: Cartridge, stage: Stage, arriving: Interval) -> Answer:
         verdict=verdict,
         change=change,
         reason=(
-            f"With {gain:g} dB, 5 cm/s gives {out.text(0)} mV; {line:g} mV is wanted."
+            f"With {gain:g} dB, 5 cm/s gives {out.text(0)} mV at the line output; the value is its "
+            f"level against the {line:g} mV wanted."
             f"{_stated(cartridge)}"
         ),
         source=f"{READ_AS}; {low:+g} to {high:+g} dB is {OUR_CHOICE}",
@@ -191,7 +192,7 @@ def _overload(stage: Stage, arriving: Interval) -> Answer:
     change = ""
     if verdict != "fits":
         lower = max(0.0, -hot.low)
-        change = f"Take an input that accepts {lower:.0f} dB more, as a rule one of less gain."
+        change = f"Use an input that accepts {lower:.0f} dB more, as a rule one of less gain."
     return Answer(
         subject="level",
         name="overload",
@@ -200,8 +201,8 @@ def _overload(stage: Stage, arriving: Interval) -> Answer:
         verdict=verdict,
         change=change,
         reason=(
-            f"Room left at {HOT_CM_S:g} cm/s peak; at {CEILING_CM_S:g} cm/s, near the ceiling of "
-            f"what is cut, {ceiling.text()} dB are left."
+            f"This is the headroom at {HOT_CM_S:g} cm/s peak; at {CEILING_CM_S:g} cm/s, near the "
+            f"ceiling of what is cut, it is {ceiling.text()} dB."
         ),
         source="25 cm/s: T. Holman's articles of the 1970s, in a summary",
         at=stage.name,
@@ -273,13 +274,13 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
     verdict: Verdict = judged(weighted, WANTED_RATIO_DB, math.inf)
     change = ""
     if verdict != "fits":
-        change = "No input can help: take a cartridge with more output."
+        change = "No other input helps: choose a cartridge of more output."
         if costs > 1.0:
-            change = f"An input with less noise gains up to {costs:.1f} dB."
+            change = f"An input with less noise of its own improves this by up to {costs:.1f} dB."
     own = f"the stage adds {costs:.1f} dB"
     if stage.noise_nv is None:
         verdict = "does not fit" if verdict == "does not fit" else "cannot tell"
-        own = "the stage's comes on top"
+        own = "that of the stage comes on top"
         change = "Give `stage-noise`."
     return Answer(
         subject="level",
@@ -289,10 +290,10 @@ def _noise(cartridge: Cartridge, arm: Tonearm, stage: Stage, arriving: Interval)
         verdict=verdict,
         change=change,
         reason=(
-            f"Below 5 cm/s, A-weighted; {plain.text()} dB without weighting. The cartridge's own "
-            f"noise is part of it, {own}."
+            f"Ratio to 5 cm/s, A-weighted; {plain.text()} dB unweighted. The thermal noise of the "
+            f"coil is counted; {own}."
         ),
-        source=f"thermal noise through IEC 60098; {WANTED_RATIO_DB:g} dB from memory",
+        source=f"thermal noise, equalised as in IEC 60098; {WANTED_RATIO_DB:g} dB: from memory",
         at=stage.name,
     )
 
@@ -317,9 +318,12 @@ def better_input(answers: list[Answer]) -> Answer:
     ranked = sorted(names, key=rank)
     best, second = rank(ranked[0]), rank(ranked[1])
     tied = best[:3] == second[:3] and abs(best[3] - second[3]) < 1.0
-    words = f"{best[0]} misfits against {second[0]}, {best[1]} open questions against {second[1]}"
+    words = (
+        f"{best[0]} against {second[0]} points that do not fit, "
+        f"{best[1]} against {second[1]} that are open"
+    )
     if best[3] and second[3]:
-        words += f", signal over noise {-best[3]:.0f} dB against {-second[3]:.0f}"
+        words += f", {-best[3]:.0f} against {-second[3]:.0f} dB of signal over noise"
     verdict: Verdict = "does not fit" if best[0] else "fits"
     if verdict == "fits" and not tied and ranked[0] != names[0]:
         verdict = "fits with a change"
@@ -327,7 +331,7 @@ def better_input(answers: list[Answer]) -> Answer:
         subject="level",
         name="better-input",
         verdict=verdict,
-        change="Either will do." if tied else f"Take {ranked[0]}.",
-        reason=f"{ranked[0]} against {ranked[1]}: {words}.",
+        change="Either will do." if tied else f'Use the input "{ranked[0]}".',
+        reason=f'"{ranked[0]}" compared with "{ranked[1]}": {words}.',
         source=f"{OUR_CHOICE}, on {COMMON_PRACTICE}",
     )

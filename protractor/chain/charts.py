@@ -8,13 +8,10 @@ from typing import Any
 
 import numpy as np
 
-from protractor.drawing.chart import Axis, Chart, Curve, Mark, Region
-from protractor.drawing.shapes import FINE, HEAVY, PLAIN
-from protractor.errors import InputError
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.circuit import AUDIBLE_HZ, corner, response_db
-from protractor.fit.interval import Interval, spread
-from protractor.fit.level import (
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.circuit import AUDIBLE_HZ, corner, response_db
+from protractor.chain.interval import Interval, spread
+from protractor.chain.level import (
     GAIN_WINDOW_DB,
     HOT_CM_S,
     LINE_MV,
@@ -24,15 +21,18 @@ from protractor.fit.level import (
     noise_nv,
     output_mv,
 )
-from protractor.fit.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
-from protractor.fit.resonance import (
+from protractor.chain.load import COIL_DOUBT, clamped, seen_capacitance_pf, seen_load_ohm
+from protractor.chain.resonance import (
     WINDOW_HZ,
     compliance_at_ten_hertz,
     resonance_hz,
     total_mass_g,
 )
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
+from protractor.drawing.chart import Axis, Chart, Curve, Mark, Region
+from protractor.drawing.shapes import FINE, HEAVY, PLAIN
+from protractor.errors import InputError
 
 MOST_STAGES = 2
 """Inputs side by side; more would not leave room for their words."""

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import constants, integrate
 
-from protractor.fit.noise import BOLTZMANN_J_K, ROOM_K, input_noise_nv, replayed_noise_nv
-from tests.fit.nodal import Part, load, voltages
+from protractor.chain.noise import BOLTZMANN_J_K, ROOM_K, input_noise_nv, replayed_noise_nv
+from tests.chain.nodal import Part, load, voltages
 
 
 def replay_squared(f: float) -> float:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from protractor.arms.distortion import gauss_legendre, replay_gain
-from protractor.fit.circuit import AUDIBLE_HZ, REFERENCE_HZ
+from protractor.chain.circuit import AUDIBLE_HZ, REFERENCE_HZ
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -87,7 +87,7 @@ def replayed_noise_nv(density_squared: Callable[[Floats], ArrayLike], weighted: 
         weighted: with the A-weighting.
 
     Returns:
-        the noise as it stands at the input at 1 kHz [nV].
+        the noise referred to the input at 1 kHz [nV].
 
     >>> round(replayed_noise_nv(lambda f: 1.0 + 0 * f, False))
     93
@@ -127,7 +127,7 @@ def input_noise_nv(
         weighted: with the A-weighting.
 
     Returns:
-        the noise as it stands at the input at 1 kHz [nV].
+        the noise referred to the input at 1 kHz [nV].
 
     4 k T Re Z + e² + i² |Z|² at 295 K, all three independent of each other and white.
 
