@@ -13,6 +13,7 @@ from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
 from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
+from protractor.cli.remembered import remembered_words
 from protractor.cli.sheets import (
     OnPaper,
     Sheet,
@@ -86,7 +87,12 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
             deck.name,
             askew,
             on_paper.note,
-            continuing(alignment, deck, code=sheet_code(alignment, askew)),
+            continuing(
+                alignment,
+                deck,
+                remembered=remembered_words(),
+                code=sheet_code(alignment, askew),
+            ),
         ),
         report=lambda _, form: report(on_paper, summary, terms(alignment), form),
         figures=alignment.as_dict,
@@ -120,7 +126,9 @@ def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | No
             deck.name,
             askew,
             on_paper.note,
-            continuing(alignment, deck, code=nulls_code(nulls, askew)),
+            continuing(
+                alignment, deck, remembered=remembered_words(), code=nulls_code(nulls, askew)
+            ),
         ),
         report=lambda _, form: report(on_paper, summary, remarks, form),
         figures=lambda: figures,
