@@ -13,7 +13,6 @@ from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
 from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
-from protractor.cli.remembered import remembered_words
 from protractor.cli.sheets import (
     OnPaper,
     Sheet,
@@ -68,9 +67,17 @@ def report(on_paper: OnPaper, summary: str, remarks: list[str], file_format: str
     return "\n".join([*lines, proof(file_format), *card])
 
 
+def _continuing(alignment: Alignment | None, deck: Deck, code: str) -> str:
+    """The command that continues with readings, by the name of a remembered deck."""
+    from protractor.alignments.sheet_code import continuing
+    from protractor.cli.remembered import remembered_words
+
+    return continuing(alignment, deck, remembered=remembered_words(), code=code)
+
+
 def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
     """The sheet of one deck with its stylus arc."""
-    from protractor.alignments.sheet_code import continuing, sheet_code
+    from protractor.alignments.sheet_code import sheet_code
     from protractor.sheets.alignment_sheet import alignment_pages
 
     arm, askew = alignment.arm, math.radians(deck.zenith_deg or 0.0)
@@ -87,12 +94,7 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
             deck.name,
             askew,
             on_paper.note,
-            continuing(
-                alignment,
-                deck,
-                remembered=remembered_words(),
-                code=sheet_code(alignment, askew),
-            ),
+            _continuing(alignment, deck, sheet_code(alignment, askew)),
         ),
         report=lambda _, form: report(on_paper, summary, terms(alignment), form),
         figures=alignment.as_dict,
@@ -102,7 +104,7 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
 
 def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | None]:
     """The sheet with two null points alone, for which no length is needed."""
-    from protractor.alignments.sheet_code import continuing, nulls_code
+    from protractor.alignments.sheet_code import nulls_code
     from protractor.sheets.two_null import two_null_pages
 
     alignment = None if without_length(deck) else align(deck)
@@ -126,9 +128,7 @@ def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | No
             deck.name,
             askew,
             on_paper.note,
-            continuing(
-                alignment, deck, remembered=remembered_words(), code=nulls_code(nulls, askew)
-            ),
+            _continuing(alignment, deck, nulls_code(nulls, askew)),
         ),
         report=lambda _, form: report(on_paper, summary, remarks, form),
         figures=lambda: figures,

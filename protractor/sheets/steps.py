@@ -82,7 +82,7 @@ def alignment_steps(
         _FORCE,
         _CUT,
         Step(
-            "Turn platter and tool until the sight line runs at the pivot's centre. Cut off any "
+            "Turn platter and tool until the sight line points at the pivot's centre. Cut off any "
             "paper the arm could touch.",
             "Seen with one eye, line and pivot are one.",
         ),
