@@ -346,7 +346,7 @@ def _words(paper: Paper, layout: _Layout, title: str, note: str) -> Iterator[Sha
     about = (
         f"Reads {layout.least:g} to {layout.most:g} mm from spindle to pivot.",
         frame.print_line(paper),
-        note,
+        frame.on_side_note(note),
     )
     top, floor = layout.origin[1] + PRONG_MM, layout.origin[1] + NECK_MM + GAP_MM / 2
     for size in (grid.HEAD_PT, 12.0, 9.0):

@@ -125,7 +125,7 @@ def test_pack(run: Run) -> None:
     assert "tracking angle" in text_of(told["file"], 3)
     recorded(run)
     ran = run("pack", "--kind", "two-null", "--printer", "desk", *FILE)
-    assert "2 pages A4: Verification sheet, Two-null sheet" in ran.out
+    assert "3 pages A4: Verification sheet, Two-null sheet" in ran.out
 
 
 def test_show_list_forget(run: Run) -> None:
