@@ -65,7 +65,7 @@ def test_every_command_takes_a_deck(run: Run, home: Path, words: str) -> None:
 
 def test_compare_and_reconcile_take_a_deck(run: Run, home: Path) -> None:
     """Compare holds its length; reconcile judges what was stated, one statement given anew."""
-    assert "pivot to spindle 222.30 mm held" in run("compare", "--deck", "bench deck").out
+    assert "pivot to spindle fixed at 222.30 mm" in run("compare", "--deck", "bench deck").out
     more = ("--effective-length", "237.7", "--offset-angle", "22")
     assert "The 3 statements agree" in run("reconcile", "--deck", "bench deck", *more).out
     other = run("reconcile", "--deck", "bench deck", *more, "--pivot-to-spindle", "222")
