@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from protractor.drawing.shapes import SHARE_BEFORE, Circle, Label, Line, Point, Shape
 from protractor.drawing.type import MM_PER_POINT, width_mm
@@ -135,3 +135,17 @@ def place_free(
             placed += group
             break
     return placed
+
+
+def taken_ground(strokes: Sequence[Shape], apart_mm: float, areas: Iterable[Any] = ()) -> Any:
+    """What lies within a distance of strokes [mm], and areas that are taken as they are."""
+    import shapely
+
+    return shapely.union_all([shapely.union_all(geometries(strokes)).buffer(apart_mm), *areas])
+
+
+def stays_off(group: Sequence[Shape], ground: Any) -> bool:
+    """Whether no shape of a group, nor what lies between its ends, touches taken ground."""
+    import shapely
+
+    return not any(ground.intersects(shapely.convex_hull(one)) for one in geometries(group))

@@ -15,8 +15,8 @@ FAN_RANGE_DEG = 4.0
 READING_BOUND_DEG = sight.READING_BOUND_DEG
 """What a reading of the fan by the pointer may be off (`sight.pointer_errors_deg`)."""
 
-OVERHANG_BOUND_MM = 0.25
-"""Half of the finest division of the overhang's marks: what an eye can tell."""
+OVERHANG_BOUND_MM = sight.OVERHANG_BOUND_MM
+"""What a reading of the overhang's marks may be off (`sight.overhang_errors_mm`)."""
 
 FAN_STEP_DEG = 0.5
 """The finest division of a fan: readings that are all multiples of it were rounded to it."""

@@ -93,5 +93,45 @@ def pointer_bound_deg(fan_mm: float = FAN_LENGTH_MM) -> float:
     return math.hypot(*pointer_errors_deg(fan_mm).values())
 
 
+MARK_MM = 0.5
+"""The finest division of the overhang's marks."""
+
+AIM_MM = 1.0
+"""How far beside the pivot's centre the sight line may point (`SetupBounds.aim_mm`)."""
+
+NINE_INCH_MM, MARKS_AT_MM = 222.0, 93.0
+"""Pivot to spindle of a usual arm, and how far from the spindle the marks then lie."""
+
+
+def overhang_errors_mm(
+    pivot_to_spindle_mm: float = NINE_INCH_MM, marks_at_mm: float = MARKS_AT_MM
+) -> dict[str, float]:
+    """What may be wrong with one reading of the overhang's marks, at most [mm], by cause.
+
+    A sheet that is turned about the spindle moves the marks across the line to it; what that does
+    to their distance from the pivot is its share along the arm, at most all of it.
+    """
+    turned = AIM_MM / pivot_to_spindle_mm * marks_at_mm
+    length = math.hypot(pivot_to_spindle_mm, marks_at_mm)
+    return {
+        "reading the marks": MARK_MM / 2,
+        "sight line beside the pivot": turned * pivot_to_spindle_mm / length,
+    }
+
+
+def overhang_bound_mm(
+    pivot_to_spindle_mm: float = NINE_INCH_MM, marks_at_mm: float = MARKS_AT_MM
+) -> float:
+    """The bound of one reading of the overhang's marks [mm].
+
+    >>> round(overhang_bound_mm(), 2)
+    0.46
+    """
+    return math.hypot(*overhang_errors_mm(pivot_to_spindle_mm, marks_at_mm).values())
+
+
+OVERHANG_BOUND_MM = math.ceil(4 * overhang_bound_mm() - 1e-9) / 4
+"""The bound of a reading of the overhang unless the user says another, up to the next quarter."""
+
 READING_BOUND_DEG = math.ceil(4 * pointer_bound_deg() - 1e-9) / 4
 """The bound of a reading unless the user says another: the pointer's, up to the next quarter."""

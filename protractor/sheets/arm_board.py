@@ -132,9 +132,8 @@ def board_page(
         bottom=bars.top_of_x + FROM_BAR_MM,
         top=y - half - GAP_MM,
     )
-    head, low = grid.head(
-        name, (names.made_from(alignment), frame.print_line(side), note), (left, side.top), d - 15.0
-    )
+    lines = names.made_from(alignment), frame.print_line(side), frame.on_side_note(note)
+    head, low = grid.head(name, lines, (left, side.top), d - 15.0)
     if low < y + HUB_MM:
         raise frame.no_room(paper)
     return frame.page_on(

@@ -101,6 +101,11 @@ def print_line(paper: Paper) -> str:
     return f"{paper.label}. Print at 100 % (actual size), borderless off. protractor {__version__}"
 
 
+def on_side_note(note: str) -> str:
+    """What is said of a printer's correction on a page on its side, where X runs up the page."""
+    return f"{note} X is the paper's short side." if note else ""
+
+
 def no_room(paper: Paper, needed: str = "a sheet with room for the steps") -> InputError:
     """The error of a paper whose drawing fits and whose words do not."""
     return InputError("paper", paper.label, needed, "take a larger one")

@@ -75,7 +75,7 @@ def numbers_page(alignment: Alignment, paper: Paper, title: str = "", note: str 
     lines = (
         names.made_from(alignment),
         f"{frame.print_line(side)}, sheet {sheet_code(alignment)}",
-        note,
+        frame.on_side_note(note),
     )
     head, y = grid.head(name, lines, (region.left, region.top), region.width)
     these = [*figure_groups(alignment), *_records(alignment)]

@@ -48,7 +48,7 @@ SCALE_MM = 36.5
 PRONG_MM = 46.5
 """Outer edges of the prongs to either side of the axis."""
 
-NECK_MM, ROOT_MM = 15.0, 12.0
+NECK_MM, ROOT_MM = 11.0, 12.0
 """Half the width of the paper round the spindle, and what joins the prongs before the slot."""
 
 FIRST_READING_MM = 90.0
@@ -63,7 +63,7 @@ READ_FROM_MM = 25.0
 OPENING_MM, BAR_MM, FLAP_MM = 30.0, 12.0, 40.0
 """The slider: depth of its opening, width of its bar, height of its flaps."""
 
-END_MM = 2.0
+END_MM = 1.0
 """From the last mark to the end of a prong."""
 
 GAP_MM, FROM_BAR_MM = 3.0, 4.0
@@ -113,7 +113,7 @@ class _Layout:
     @property
     def most(self) -> float:
         """Greatest distance that the gauge reads: a mark beyond its index."""
-        return self.last - 2.0
+        return self.last - 1.0
 
     @property
     def card(self) -> Card:
@@ -227,7 +227,7 @@ def _scales(layout: _Layout) -> Iterator[Shape]:
             tick = 5.2 if mm % 10 == 0 else 4.0 if mm % 5 == 0 else 2.8
             heavy = PLAIN if mm % 10 == 0 else FINE
             yield Line(edge, (x, y + out * tick), Stroke(heavy))
-            if mm % 10 == 0 and layout.first < mm < layout.last - 3:
+            if mm % 10 == 0 and layout.first < mm < layout.last - 4:
                 low = y + out * 6.3 - (0.0 if out > 0 else capital_mm(grid.FIGURES_PT))
                 yield Label(f"{mm}", (x, low), grid.FIGURES_PT, "middle")
 
@@ -346,7 +346,7 @@ def _words(paper: Paper, layout: _Layout, title: str, note: str) -> Iterator[Sha
     about = (
         f"Reads {layout.least:g} to {layout.most:g} mm from spindle to pivot.",
         frame.print_line(paper),
-        note,
+        frame.on_side_note(note),
     )
     top, floor = layout.origin[1] + PRONG_MM, layout.origin[1] + NECK_MM + GAP_MM / 2
     for size in (grid.HEAD_PT, 12.0, 9.0):

@@ -18,7 +18,7 @@ from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.sheet_code import sheet_code
 from protractor.arms.arm import Arm
 from protractor.drawing.cut_lines import CutLine, Hole, cut_shapes
-from protractor.drawing.extent import bounds, geometries, place_free
+from protractor.drawing.extent import bounds, place_free, stays_off, taken_ground
 from protractor.drawing.movement import flip, from_the_front, shift
 from protractor.drawing.shapes import (
     BOLD,
@@ -107,7 +107,7 @@ def plate_page(alignment: Alignment, cutting: Cutting | None = None, title: str 
         *(t.names(radius) for t, radius in zip(targets, arm.null_radii_mm, strict=True)),
         *_edge_figures(alignment, facing),
     ]
-    scribed = [*drawn, *_place_on_stock([*drawn, *openings], windows, choices)]
+    scribed = [*drawn, *_place_on_stock([*drawn, *openings], windows, targets, choices)]
     left, low, right, high = bounds([*scribed, *openings])
     left, right, top = left - MARGIN_MM, right + MARGIN_MM, high + MARGIN_MM
     right = max(right, cutting.hole_mm / 2 + SIGHT_LINE_MM)
@@ -291,17 +291,15 @@ def _edge_figures(alignment: Alignment, facing: bool) -> Iterator[list[list[Shap
 
 
 def _place_on_stock(
-    drawn: list[Shape], windows: list[CutLine], choices: Iterable[Iterable[Sequence[Shape]]]
+    drawn: list[Shape],
+    windows: list[CutLine],
+    targets: list[Target],
+    choices: Iterable[Iterable[Sequence[Shape]]],
 ) -> list[Shape]:
-    """What of each choice runs into nothing and lies on the stock, clear of every window."""
-    import shapely
-
-    closed = shapely.union_all([w.polygon() for w in windows]).buffer(1.0)
-
-    def on_stock(group: Sequence[Shape]) -> bool:
-        return not any(closed.intersects(shapely.convex_hull(g)) for g in geometries(list(group)))
-
-    return place_free(drawn, [filter(on_stock, choice) for choice in choices])
+    """What of each choice runs into nothing, clear of every window and of the targets' strokes."""
+    strokes = [shape for target in targets for shape in target.shapes()]
+    ground = taken_ground(strokes, 0.4, (w.polygon().buffer(1.0) for w in windows))
+    return place_free(drawn, [[g for g in choice if stays_off(g, ground)] for choice in choices])
 
 
 def _sight_line(arm: Arm, hole: float, end: float) -> Iterator[Shape]:

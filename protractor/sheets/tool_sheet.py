@@ -154,9 +154,7 @@ class ToolSheet:
 
     def _lines(self, sheet: Paper) -> tuple[str, ...]:
         """The small lines under the title of the tool's page."""
-        note = (
-            f"{self.note} X is the paper's short side." if self.note and sheet.turned else self.note
-        )
+        note = frame.on_side_note(self.note) if sheet.turned else self.note
         return self.made_from, frame.print_line(sheet), note
 
     def _beside(self, sheet: Paper) -> tuple[Page, ...]:

@@ -438,6 +438,9 @@ def test_commands_that_refuse(run: Run) -> None:
     assert (taken.status, Path("taken.csv").read_text()) == (2, "name\n")
     assert "--force" in taken.err
     Path("bad.csv").write_text("name,rpm\nA,1\nB,2\n")
+    ran = run("decks", "export", "bench.toml", "-o", "bad.csv")
+    assert ran.status == 2
+    assert "kept it; say --force" in ran.err
     ran = run("decks", "check", "bad.csv", "--json")
     assert ran.status == 2
     assert [f["line"] for f in json.loads(ran.out)["faults"]] == [2, 3]
@@ -663,7 +666,8 @@ def test_fields_are_listed(run: Run) -> None:
     """Every field with what it takes, at 80 columns, and the same as JSON."""
     ran = run("decks", "fields")
     assert max(map(len, ran.out.splitlines())) <= 80
-    fields = ran.out.partition("\n\n")[0].splitlines()
-    listed = [line.split()[0] for line in fields if not line.startswith(" ")]
+    fields, _, data_sheets = ran.out.partition("\n\n")
+    listed = [line.split()[0] for line in fields.splitlines() if not line.startswith(" ")]
     assert listed == list(FIELDS)
+    assert "[deck.cartridge], [deck.arm] and [deck.stage]" in " ".join(data_sheets.split())
     assert [row["name"] for row in json.loads(run("decks", "fields", "--json").out)] == listed

@@ -115,17 +115,17 @@ def test_two_null_needs_no_deck(run: Run) -> None:
 
 
 def test_pack(run: Run) -> None:
-    """One file with bookmarks: proof, sheet and numbers, and with a printer the verification."""
+    """One file with bookmarks: proof, tool, card and numbers; with a printer the verification."""
     ran = run("pack", "--pivot-to-spindle", "222", "--title", "Left bench", "--json")
     told = json.loads(ran.out)
-    titles = ["Calibration sheet", "Left bench", "Left bench: numbers"]
+    titles = ["Calibration sheet", "Left bench", "Left bench: card", "Left bench: numbers"]
     assert [page["title"] for page in told["pages"]] == titles
     document = pypdfium2.PdfDocument(told["file"])
     assert [item.get_title() for item in document.get_toc()] == titles
-    assert "tracking angle" in text_of(told["file"], 2)
+    assert "tracking angle" in text_of(told["file"], 3)
     recorded(run)
     ran = run("pack", "--kind", "two-null", "--printer", "desk", *FILE)
-    assert "2 pages A4: Verification sheet, Two-null sheet" in ran.out
+    assert "3 pages A4: Verification sheet, Two-null sheet" in ran.out
 
 
 def test_show_list_forget(run: Run) -> None:

@@ -257,7 +257,7 @@ def test_gauge_json(run: Run) -> None:
     """The gauge's file, sheet and places, and the distances that it reads."""
     numbers = json.loads(run("gauge", "pivot", "--json", "-o", "x.pdf").out)
     assert numbers["sheet"]["paper"] == "a4"
-    assert numbers["features"]["pivots_mm"] == [115.0, 239.0]
+    assert numbers["features"]["pivots_mm"] == [115.0, 237.0]
     assert numbers["features"]["spindle"] is not None
     ran = run("gauge", "pivot", "--start", "190", "--title", "Ines' deck")
     assert ran.files[0] == "templates_out/ines-deck_pivot-gauge_from-190mm_a4.pdf"

@@ -181,11 +181,11 @@ def test_words_of_dxf_as_text() -> None:
 def test_dashes_reach_both_formats() -> None:
     """A dashed stroke is dashed in SVG and has a line type of its own in DXF."""
     dashed = next(
-        s.stroke for s in page("plate").shapes if not isinstance(s, Label) and s.stroke.dashes_mm
+        s.stroke for s in page("board").shapes if not isinstance(s, Label) and s.stroke.dashes_mm
     )
     assert dashed == Stroke(0.18, (8.0, 1.5, 1.5, 1.5))
-    assert b'stroke-dasharray="8 1.5 1.5 1.5"' in page_bytes(page("plate"), "svg")
-    document = read_dxf(page_bytes(page("plate"), "dxf", AS_TEXT))
+    assert b'stroke-dasharray="8 1.5 1.5 1.5"' in page_bytes(page("board"), "svg")
+    document = read_dxf(page_bytes(page("board"), "dxf", AS_TEXT))
     assert any(thing.dxf.linetype.startswith("DASHES_8") for thing in document.modelspace())
 
 

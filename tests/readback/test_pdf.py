@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +22,7 @@ from protractor.drawing.shapes import Label, Page
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
 from protractor.sheets.alignment_sheet import alignment_pages
+from tests.conftest import Ran
 from tests.readback.reading import LENGTH_SLACK_MM, faults, find
 
 CASES = [
@@ -218,3 +220,15 @@ def test_same_inputs_same_bytes_in_another_process(tmp_path: Path) -> None:
         )
         files.append(file.read_bytes())
     assert files[0] == files[1]
+
+
+def test_the_card_bears_the_command_that_continues(run: Callable[..., Ran]) -> None:
+    """Copied from the card with its gaps filled, the command takes readings of that very sheet."""
+    assert run("template", "--pivot-to-spindle", "222", "-o", "sheet.pdf").status == 0
+    card = pypdfium2.PdfDocument("sheet.pdf")[1].get_textpage().get_text_range()
+    lines = card.replace("\r\n", "\n").split("\n")
+    start = next(at for at, line in enumerate(lines) if line.startswith("protractor correct"))
+    words = " ".join(lines[start : start + 2]).replace("__", "0.5").split()
+    ran = run(*words[1:])
+    assert ran.status == 0, ran.err
+    assert "--code" in words

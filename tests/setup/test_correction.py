@@ -189,6 +189,7 @@ def test_stated_intervals_hold_the_truth_at_their_rate() -> None:
             readings_of(truth, tuple(rng.uniform(-0.25, 0.25, 2))),
             TARGET,
             overhang_mm=truth.overhang_mm + rng.uniform(-0.25, 0.25),
+            overhang_bound_mm=0.25,
         )
         wanted = Arm.through_nulls(NULLS, pivot_to_spindle_mm=true_d)
         slide, turn = slide_and_turn(
@@ -215,7 +216,9 @@ def test_overhang_narrows_the_slide() -> None:
     """Reading the overhang scale too makes the slide's interval narrower."""
     readings = readings_of(TARGET, (0.4, 0.2))
     wide = correct_arm(readings, TARGET).slide_interval_mm
-    narrow = correct_arm(readings, TARGET, overhang_mm=TARGET.overhang_mm).slide_interval_mm
+    narrow = correct_arm(
+        readings, TARGET, overhang_mm=TARGET.overhang_mm, overhang_bound_mm=0.25
+    ).slide_interval_mm
     assert narrow[1] - narrow[0] < 0.5 * (wide[1] - wide[0])
 
 
