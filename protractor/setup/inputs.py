@@ -46,7 +46,8 @@ READING = Input(
     reads=_read_reading,
     takes=tuple,
     help="Radius of a target and what its fan shows there: degrees, positive on the + side, where "
-    "the cartridge stands clockwise of the grid seen from above. Give it once for each target.",
+    "the cartridge stands clockwise of the grid seen from above. Give it once for each target, and "
+    "again for each time that you read it anew.",
     remedy="write the target's radius, a colon, and the degrees",
 )
 ANYWHERE = Input(
@@ -61,7 +62,8 @@ READING_BOUND = Input(
     low=0.01,
     high=FAN_RANGE_DEG,
     default=f"{READING_BOUND_DEG:g}",
-    help="How far off a reading of the fan may be.",
+    help="How far off a reading of the fan may be, rounding included: readings that are all whole "
+    "or half degrees count as ± 0.25 at least.",
     remedy="say how far off a reading may be at most",
 )
 OVERHANG = replace(

@@ -11,6 +11,7 @@ from protractor.alignments.sheet_search import check_on_target
 from protractor.arms.inputs import VELOCITY, VELOCITY_IS
 from protractor.errors import InputError
 from protractor.inputs.quantities import near
+from protractor.setup.bounds import bound_as_read
 from protractor.setup.consistency import Statement
 from protractor.setup.correction import Correction, Reading, correct_arm
 from protractor.setup.inputs import Seen
@@ -37,8 +38,9 @@ def correct(deck: Deck, seen: Seen) -> Correction:
     Source: `correct_arm`.
     """
     target = align(deck)
+    bound = bound_as_read([degrees for _, degrees in seen.reading], seen.reading_bound_deg)
     readings = [
-        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
+        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=bound)
         for radius, degrees in seen.reading
     ]
     if not seen.anywhere:
@@ -56,6 +58,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         slot_room_mm=seen.slot_room_mm,
         pivot_height_mm=deck.pivot_height_mm or 0.0,
         record=target.record,
+        played=target.played.records,
         lift_mm=seen.record_above_sheet_mm if deck.pivot_height_mm else 0.0,
     )
 
