@@ -132,6 +132,8 @@ def _read(entry: Mapping[str, Any]) -> str:
     if not isinstance(seen, dict):
         return "not in the log"
     parts = [f"{radius:g} mm: {signed(degrees)} deg" for radius, degrees in seen.get("reading", ())]
+    if seen.get("overhang_mark_mm") is not None:
+        parts.append(f"overhang {seen['overhang_mark_mm']:+g} mm")
     if seen.get("overhang_mm") is not None:
         parts.append(f"overhang {seen['overhang_mm']:g} mm")
     return ", ".join(parts)

@@ -51,7 +51,11 @@ def moves(found: Correction, turn_about: str, with_overhang: bool, own: float) -
     """What to do, in the order of doing, and why; `own` is the target's peak harmonic [%]."""
     now = spread(found.outlook.now_interval, own)
     after = spread(found.outlook.after_interval, own)
-    overhang = [] if with_overhang else ["Read the overhang scale too, and give --overhang."]
+    overhang = (
+        []
+        if with_overhang
+        else ["Read the overhang marks on the arc too, and give --overhang-mark."]
+    )
     match found.verdict:
         case "matches":
             return [
@@ -189,8 +193,8 @@ def command(deck: Deck, code: str | None, seen: Seen, log: Path | None, as_json:
     """Say what to move, from what the two fans of the sheet show.
 
     Put the stylus on the inner null point and read the fan, then on the outer one, and give both:
-    --reading 66.0:-0.5 --reading 120.9:0.5. The left side of the fan, with the pivot at the top, is
-    plus, where the cartridge stands clockwise seen from above. Repeat until it says to stop.
+    --reading 66.0:-0.5 --reading 120.9:0.5. Plus is a cartridge that stands clockwise, seen from
+    above. With --overhang-mark it is much surer. Repeat until it says to stop.
     """
     target = align(deck)
     check_code(code, deck, target, other_decks())
@@ -213,7 +217,7 @@ def command(deck: Deck, code: str | None, seen: Seen, log: Path | None, as_json:
         *moves(
             found,
             seen.turn_about,
-            seen.overhang_mm is not None,
+            (seen.overhang_mark_mm, seen.overhang_mm) != (None, None),
             target.peak_second_harmonic_percent,
         ),
     ]

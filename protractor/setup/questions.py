@@ -43,12 +43,15 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         Reading(radius_mm=radius, angle_deg=degrees, bound_deg=bound)
         for radius, degrees in seen.reading
     ]
+    overhang = seen.overhang_mm
+    if seen.overhang_mark_mm is not None:
+        overhang = target.arm.overhang_mm + seen.overhang_mark_mm
     if not seen.anywhere:
         check_on_target([each.radius_mm for each in readings], deck, target)
     return correct_arm(
         readings,
         target.arm,
-        overhang_mm=seen.overhang_mm,
+        overhang_mm=overhang,
         overhang_bound_mm=seen.overhang_bound_mm,
         pivot_to_spindle_bound_mm=seen.pivot_to_spindle_bound_mm,
         zenith_rad=math.radians(deck.zenith_deg or 0.0),
