@@ -9,8 +9,9 @@
 
 `Deck` is the question and `align` the way to its answer, an `Alignment`; `compare` sets schemes
 beside each other; the functions that end in `_page` draw sheets from it, and `save` writes them.
-`reconcile`, `correct` and `tolerance` are for a deck whose data are missing or wrong; `read_decks`
-and `run_batch` for many decks. What cannot be used raises `InputError`, in one line.
+`reconcile`, `correct` and `tolerance` are for a deck whose data are missing or wrong; `fit` says
+whether a `Cartridge` suits a `Tonearm` and a `Stage`; `read_decks` and `run_batch` are for many
+decks. What cannot be used raises `InputError`, in one line.
 """
 
 from __future__ import annotations
@@ -27,6 +28,12 @@ if TYPE_CHECKING:
     from protractor.bench.batch import run_batch
     from protractor.bench.deck_file import read_decks
     from protractor.bench.deck_sheets import SheetChoice
+    from protractor.chain.answer import Answer
+    from protractor.chain.cartridge import Cartridge
+    from protractor.chain.interval import Interval
+    from protractor.chain.question import fit
+    from protractor.chain.stage import Stage
+    from protractor.chain.tonearm import Tonearm
     from protractor.curves.page import curve_page
     from protractor.drawing.shapes import Page
     from protractor.errors import InputError
@@ -36,28 +43,32 @@ if TYPE_CHECKING:
     from protractor.setup.inputs import Seen
     from protractor.setup.questions import correct, reconcile
     from protractor.setup.tolerance import tolerance
-    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.sheets.alignment_sheet import alignment_pages
     from protractor.sheets.arm_board import board_page
     from protractor.sheets.cutting import Cutting
     from protractor.sheets.pivot_gauge import pivot_gauge_page
     from protractor.sheets.plate import plate_page
-    from protractor.sheets.two_null import two_null_page
+    from protractor.sheets.two_null import two_null_pages
 
 __version__ = "0.1.0"
 
 _ROOMS = {
     "align": "alignments.align",
     "Alignment": "alignments.alignment",
-    "alignment_page": "sheets.alignment_sheet",
+    "alignment_pages": "sheets.alignment_sheet",
+    "Answer": "chain.answer",
     "Arm": "arms.arm",
     "board_page": "sheets.arm_board",
+    "Cartridge": "chain.cartridge",
     "compare": "alignments.comparison",
     "Comparison": "alignments.comparison",
     "correct": "setup.questions",
     "curve_page": "curves.page",
     "Cutting": "sheets.cutting",
     "Deck": "alignments.deck",
+    "fit": "chain.question",
     "InputError": "errors",
+    "Interval": "chain.interval",
     "Page": "drawing.shapes",
     "paper": "printing.paper",
     "pivot_gauge_page": "sheets.pivot_gauge",
@@ -71,24 +82,30 @@ _ROOMS = {
     "Seen": "setup.inputs",
     "SetupBounds": "setup.bounds",
     "SheetChoice": "bench.deck_sheets",
+    "Stage": "chain.stage",
     "tolerance": "setup.tolerance",
-    "two_null_page": "sheets.two_null",
+    "Tonearm": "chain.tonearm",
+    "two_null_pages": "sheets.two_null",
 }
 """The public names, each with the module that it is loaded from when it is first used."""
 
 __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "align",
     "Alignment",
-    "alignment_page",
+    "alignment_pages",
+    "Answer",
     "Arm",
     "board_page",
+    "Cartridge",
     "compare",
     "Comparison",
     "correct",
     "curve_page",
     "Cutting",
     "Deck",
+    "fit",
     "InputError",
+    "Interval",
     "Page",
     "paper",
     "pivot_gauge_page",
@@ -102,8 +119,10 @@ __all__ = [  # noqa: RUF022  # in the order of `_ROOMS`, which a test compares
     "Seen",
     "SetupBounds",
     "SheetChoice",
+    "Stage",
     "tolerance",
-    "two_null_page",
+    "Tonearm",
+    "two_null_pages",
 ]
 
 

@@ -104,16 +104,34 @@ def refuse(path: Path, force: bool, name: str = "output") -> None:
         )
 
 
+def same(path: Path, data: bytes) -> bool:
+    """Whether an ordinary file is there already and holds just this."""
+    try:
+        there = path.stat()
+        return (
+            stat.S_ISREG(there.st_mode) and there.st_size == len(data) and path.read_bytes() == data
+        )
+    except OSError:  # what is wrong with it is found when it is written
+        return False
+
+
 def write_whole(
     path: Path, data: bytes, *, force: bool, name: str = "output", tidy: bool = True
-) -> None:
+) -> bool:
     """Write `data` to `path` so that the file is there whole or not at all.
 
     A file that is there already stays as it is unless `force` is set; its mode stays in any case.
     Unless `tidy` is off, what a killed run left half written in the folder is cleared away first.
-    Raises `InputError` when the file exists, or when the disk or the folder refuses.
+
+    Returns:
+        whether it was written; False when the file was there already and the same.
+
+    Raises:
+        InputError: when another file is there, or when the disk or the folder refuses.
     """
-    refuse(path, force, name)
+    refuse(path, force or same(path, data), name)
+    if same(path, data):
+        return False
     target = _followed(path)
     if tidy:
         clear_parts(target.parent)
@@ -140,6 +158,7 @@ def write_whole(
             Path(part).unlink(missing_ok=True)
         if held is not None:
             os.close(held)
+    return True
 
 
 def append_whole(path: Path, data: bytes, name: str) -> None:

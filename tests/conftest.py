@@ -6,6 +6,8 @@ import os
 
 # before numpy loads: on a busy machine the threads of its linear algebra wait for each other
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# nobody's own decks, printers and defaults; a test that keeps some names a folder of its own
+os.environ["XDG_CONFIG_HOME"] = os.path.join(os.path.dirname(__file__), "no-such-folder")
 
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -90,7 +90,7 @@ def test_version(run: Run) -> None:
         ("tol", "protractor: No such command 'tol': did you mean tolerance?"),
         ("gauge plaet", "protractor gauge: No such command 'plaet': did you mean plate?"),
         ("printer recrod", "protractor printer: No such command 'recrod': did you mean record?"),
-        ("decks xyz", "protractor decks: No such command 'xyz': name one of check, list, "),
+        ("decks xyz", "protractor decks: No such command 'xyz': name one of add, list, "),
         ("solve --pivot-to-spindel 9", "protractor solve: No such option '--pivot-to-spindel'."),
     ],
 )

@@ -23,7 +23,7 @@ FLOORS: tuple[frozenset[str], ...] = (
     frozenset({"arms", "drawing"}),
     frozenset({"printing", "output"}),
     frozenset({"alignments"}),
-    frozenset({"setup", "sheets", "curves", "fit"}),
+    frozenset({"setup", "sheets", "curves", "chain"}),
     frozenset({"bench"}),
     frozenset({"cli"}),
 )
@@ -197,7 +197,9 @@ def test_solve_loads_no_drawing() -> None:
 def test_public_names() -> None:
     """Every name of the public API is there, and nothing else is promised."""
     for name in protractor.__all__:
-        assert getattr(protractor, name) is not None
+        thing = getattr(protractor, name)
+        assert thing is not None
+        assert not inspect.ismodule(thing), f"a room takes the place of {name}"
     with pytest.raises(AttributeError, match="has no attribute 'nothing'"):
         _ = protractor.nothing
 

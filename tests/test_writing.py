@@ -93,6 +93,28 @@ def test_a_link_to_a_file_keeps_it_and_its_mode(call: Callable[..., Ran], comman
     assert real.read_bytes() != before or command == "record"
 
 
+@pytest.mark.parametrize("command", ["template", "plate", "compare", "export", "record", "add"])
+def test_the_same_again_is_left_and_said(call: Callable[..., Ran], command: str) -> None:
+    """The same command typed again: the file stays as it is, one line says so, exit status 0.
+
+    Another file by that name is kept as ever, and still is with the status of a refusal.
+    """
+    first, path = call(command), target(command)
+    before = path.stat()
+    again = call(command)
+    assert (again.status, again.out) == (0, "" if command == "add" else first.out)
+    assert again.err.startswith("protractor: note: ")
+    assert again.err.endswith(" already, the same; left as it is\n")
+    assert (path.stat().st_ino, path.stat().st_mtime_ns) == (before.st_ino, before.st_mtime_ns)
+    if command in ("plate", "export"):
+        path.write_bytes(path.read_bytes()[:-1] + b"?")
+        other = path.read_bytes()
+        refused = call(command)
+        assert (refused.status, refused.out) == (2, "")
+        assert "say --force to replace it" in refused.err
+        assert path.read_bytes() == other
+
+
 KINDS = ("pipe", "loop", "link to a pipe", "device", "folder")
 
 
@@ -194,7 +216,7 @@ def test_numbers_of_rounds_do_not_repeat(tmp_path: Path) -> None:
     """Twelve processes that add four rounds each: 48 rounds, 48 numbers, no litter."""
     path = tmp_path / "rounds.jsonl"
     assert at_once(add_round, path) == [0] * 12
-    entries = rounds._entries(path)
+    entries = rounds.read_rounds(path)
     assert sorted(entry["round"] for entry in entries) == list(range(1, 49))
     assert list(tmp_path.iterdir()) == [path]
 

@@ -25,11 +25,13 @@ NAME = Input(
 )
 EXACT = Input(
     name="exact",
+    group="Exact optimum",
     kind="flag",
     help="Find the true optimum for this arm, in place of the published closed form.",
 )
 STRAIGHT = Input(
     name="straight",
+    group="Alignment",
     kind="flag",
     help="A straight arm without offset: underhung, with a single null radius.",
 )
@@ -42,7 +44,7 @@ class Deck:
     One of `pivot_to_spindle_mm` and `effective_length_mm` is given; it stays as it is. Numbers are
     in the unit that ends the name; a text is read as on the command line (`"8.74in"`). `stated` are
     statements about the arm as they were written, which are checked against each other and move
-    nothing.
+    nothing; `data_sheets` are the tables of cartridge, arm and stage as they were written.
 
     Raises `InputError` for the first value that is not allowed.
 
@@ -77,22 +79,25 @@ class Deck:
     held: Literal["pivot-to-spindle", "effective-length", "offset-angle"] | None = declared(
         Input(
             name="held",
+            group="Exact optimum",
             kind="choice",
             choices=HELD,
-            help="What stays as given while `exact` moves the rest; default the length that is "
-            "given. offset-angle: the angle stays besides, and only the other length moves.",
+            help="What stays fixed while `exact` moves the rest; by default the length that you "
+            "give. With offset-angle that angle stays fixed too, and only the other length moves.",
         )
     )
     offset_angle_deg: float | None = declared(
         replace(
             inputs.OFFSET_ANGLE,
-            help="Offset angle that is held (held offset-angle); 0 for a straight arm.",
+            group="Exact optimum",
+            help="Offset angle to keep, with `held` offset-angle; 0 for a straight arm.",
         )
     )
     overhang_range_mm: tuple[float, float] | None = declared(
         replace(
             inputs.OVERHANG,
             name="overhang-range",
+            group="Exact optimum",
             count=2,
             help="Least and greatest overhang that the slots allow, for `exact`.",
             remedy="give how far the slots let the stylus pass the spindle",
@@ -102,6 +107,7 @@ class Deck:
         replace(
             inputs.OFFSET_ANGLE,
             name="offset-range",
+            group="Exact optimum",
             count=2,
             help="Least and greatest offset angle that the headshell allows, for `exact`.",
             remedy="give two angles in degrees",
@@ -110,6 +116,7 @@ class Deck:
     norm: Literal["peak", "rms"] | None = declared(
         Input(
             name="norm",
+            group="Exact optimum",
             kind="choice",
             choices=("peak", "rms"),
             help="With `exact`, instead of a scheme: make the peak or the rms error small.",
@@ -118,6 +125,7 @@ class Deck:
     weight: Literal["radius", "none"] | None = declared(
         Input(
             name="weight",
+            group="Exact optimum",
             kind="choice",
             choices=("radius", "none"),
             help="With `exact`, instead of a scheme: divide the error by the radius, as distortion "
@@ -127,6 +135,7 @@ class Deck:
     null_at_mm: float | None = declared(
         replace(
             inputs.NULL_AT,
+            group="Exact optimum",
             help="With `exact`, instead of a scheme: keep a null at this radius.",
             remedy="give the radius where the cartridge is to be tangent to the groove",
         )
@@ -140,9 +149,9 @@ class Deck:
             low=-10.0,
             high=10.0,
             default="0",
-            help="How far the stylus stands askew in its cartridge: clockwise of the body, seen "
-            "from above, is positive.",
-            remedy="a stylus further askew belongs back to its maker",
+            help="How far the stylus is turned in its cartridge; clockwise, seen from above, is "
+            "positive.",
+            remedy="a stylus turned further than that should go back to its maker",
         )
     )
     pivot_height_mm: float | None = declared(
@@ -164,6 +173,7 @@ class Deck:
         Input(name="notes", kind="text", longest=1000, help="What else to remember.")
     )
     stated: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    data_sheets: tuple[tuple[str, Any], ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         if isinstance(self.play, Play):
@@ -196,9 +206,10 @@ class Deck:
         return record(self.record, inner_radius_mm=radii[0], outer_radius_mm=radii[1], rpm=self.rpm)
 
     def as_dict(self) -> dict[str, Any]:
-        """What was given, by attribute; lists for pairs, a dictionary for statements."""
+        """What was given, by attribute; lists for pairs, dictionaries for what was written."""
         given = {each.name: getattr(self, each.name) for each in fields(self)}
         stated, play = given.pop("stated"), given.pop("play")
+        sheets = dict(given.pop("data_sheets"))
         plain = {
             name: list(value) if isinstance(value, tuple) else value
             for name, value in given.items()
@@ -208,4 +219,5 @@ class Deck:
             plain["record"] = self.record.as_dict()
         if play and self.played:
             plain["play"] = self.played.as_list()
-        return {**plain, "stated": dict(stated)} if stated else plain
+        written = {"stated": dict(stated), "data_sheets": sheets}
+        return plain | {name: tables for name, tables in written.items() if tables}

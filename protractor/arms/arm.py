@@ -45,6 +45,12 @@ Floats = NDArray[np.float64]
 LEAST_APART_MM = 0.01
 """Null radii that print the same are one; nearer ones are lost to rounding in the arm's lengths."""
 
+ERROR_SIGN = (
+    "+ means that the cartridge points counter-clockwise of the groove, seen from above; "
+    "the fan on a sheet counts the other way"
+)
+"""The sign of a tracking error, in words: wherever one is printed, these go with it."""
+
 PIVOT_TO_SPINDLE_RANGE_MM = (120.0, 500.0)
 """Pivot to spindle of any deck that can exist: children's 7-inch players to long broadcast arms."""
 
@@ -204,7 +210,7 @@ class Arm:
                 "null-radii",
                 f"{r1:g} and {r2:g} mm",
                 "two different radii above 0 mm, the inner one first",
-                "swap the two, or mend one",
+                "swap the two, or correct one",
             )
         if r2 - r1 < LEAST_APART_MM:
             raise InputError(

@@ -20,18 +20,26 @@ from protractor.arms.records import (
     RECORD_PRESETS,
     RECORD_SHORT_NAMES,
     RECORDED_RADIUS_RANGE_MM,
+    RECORDS_ALSO_CALLED,
     SPEED_RANGE_RPM,
     SPEEDS_RPM,
+    UNCLEAR_RECORDS,
     Record,
     record,
 )
-from protractor.arms.schemes import DEFAULT_SCHEME, SCHEME_NAMES
+from protractor.arms.schemes import (
+    DEFAULT_SCHEME,
+    SCHEME_NAMES,
+    SCHEMES_ALSO_CALLED,
+    UNCLEAR_SCHEMES,
+)
 from protractor.errors import InputError, shown
-from protractor.inputs.declaration import Input
-from protractor.inputs.quantities import near, read_quantity
+from protractor.inputs.declaration import ESSENTIALS, Input
+from protractor.inputs.quantities import NONE_NEAR, read_quantity
 
 PIVOT_TO_SPINDLE = Input(
     name="pivot-to-spindle",
+    group=ESSENTIALS,
     kind="length",
     unit="mm",
     low=PIVOT_TO_SPINDLE_RANGE_MM[0],
@@ -77,6 +85,7 @@ LINEAR_OFFSET = Input(
 )
 NULL_RADII = Input(
     name="null-radii",
+    group="Alignment",
     kind="length",
     unit="mm",
     low=RECORDED_RADIUS_RANGE_MM[0],
@@ -88,22 +97,29 @@ NULL_RADII = Input(
 NULL_AT = replace(NULL_RADII, name="null-at", count=1, help="Radius of a null.")
 SCHEME = Input(
     name="scheme",
+    group=ESSENTIALS,
     kind="choice",
     choices=SCHEME_NAMES,
+    means=SCHEMES_ALSO_CALLED,
+    asks=UNCLEAR_SCHEMES,
     default=DEFAULT_SCHEME,
-    help="Alignment scheme.",
+    help="Alignment scheme; lofgren-a is also called Baerwald.",
 )
 RECORD = Input(
     name="record",
+    group="Record",
     kind="choice",
     choices=tuple(RECORD_PRESETS),
     also=tuple(RECORD_SHORT_NAMES),
+    means=RECORDS_ALSO_CALLED,
+    asks=UNCLEAR_RECORDS,
     default="12",
     takes=Record,
-    help="Recorded area by standard.",
+    help="Recorded area by standard; IEC, RIAA, LP, 12in and 7in are understood too.",
 )
 INNER_RADIUS = Input(
     name="inner-radius",
+    group="Record",
     kind="length",
     unit="mm",
     low=RECORDED_RADIUS_RANGE_MM[0],
@@ -128,17 +144,19 @@ def _read_speed(asked: Input, text: str) -> float:
 
 RPM = Input(
     name="rpm",
+    group="Record",
     kind="number",
     unit="rpm",
     low=SPEED_RANGE_RPM[0],
     high=SPEED_RANGE_RPM[1],
     allows=f"{', '.join(SPEEDS_RPM)} or {SPEED_RANGE_RPM[0]:g} to {SPEED_RANGE_RPM[1]:g} rpm",
     reads=_read_speed,
-    help="Speed of the record; default the record's own.",
+    help="Speed of the record; by default the record's own.",
     remedy="give revolutions per minute",
 )
 VELOCITY = Input(
     name="velocity",
+    group="Distortion",
     kind="number",
     unit="cm/s",
     low=VELOCITY_RANGE_CM_S[0],
@@ -149,6 +167,7 @@ VELOCITY = Input(
 )
 VELOCITY_IS = Input(
     name="velocity-is",
+    group="Distortion",
     kind="choice",
     choices=("peak", "rms"),
     default="peak",
@@ -156,6 +175,7 @@ VELOCITY_IS = Input(
 )
 SIGNAL = Input(
     name="signal",
+    group="Distortion",
     kind="number",
     unit="Hz",
     low=SIGNAL_RANGE_HZ[0],
@@ -165,6 +185,7 @@ SIGNAL = Input(
 )
 REPLAY_SLOPE = Input(
     name="replay-slope",
+    group="Distortion",
     kind="number",
     unit="dB/octave",
     low=SLOPE_RANGE_DB_OCTAVE[0],
@@ -194,8 +215,8 @@ def _read_played(asked: Input, text: str, given: str) -> tuple[Record, float]:
         raise asked.refuse(given)
     what, at, speed = what.partition("@")
     rpm = RPM.read(speed) if at else None
-    name = what.strip().lower()
-    if name in RECORD_PRESETS or name in RECORD_SHORT_NAMES:
+    name = RECORD.meant(what)
+    if name is not None:
         return record(name, rpm=rpm), share[0] / 100
     for separator in re.finditer(r"\.\.|-", what):
         ends = what[: separator.start()], what[separator.end() :]
@@ -203,9 +224,10 @@ def _read_played(asked: Input, text: str, given: str) -> tuple[Record, float]:
             inner, outer = INNER_RADIUS.read(ends[0]), OUTER_RADIUS.read(ends[1])
             own = record(inner_radius_mm=inner, outer_radius_mm=outer, rpm=rpm)
             return own, share[0] / 100
-    meant = near(name, (*RECORD_SHORT_NAMES, *RECORD_PRESETS))
-    remedy = meant if "did you mean" in meant else "name 12, 10, 7 or radii, as in 58-146:30"
-    raise asked.refuse(given, remedy)
+    hint = RECORD.hint(what)
+    if hint == NONE_NEAR:
+        hint = "name 12, 10, 7 or radii, as in 58-146:30"
+    raise asked.refuse(given, hint)
 
 
 def written_play(side: Record, share: float) -> str:
@@ -224,6 +246,7 @@ def written_play(side: Record, share: float) -> str:
 
 PLAY = Input(
     name="play",
+    group="Record",
     kind="form",
     metavar="RECORD:SHARE",
     many=True,

@@ -45,7 +45,7 @@ class Record:
                 "inner-radius",
                 f"{self.inner_radius_mm:g} mm with outer radius {self.outer_radius_mm:g} mm",
                 "an inner radius at least 1 mm smaller than the outer one",
-                "swap the two, or mend one",
+                "swap the two, or correct one",
             )
         low, high = SPEED_RANGE_RPM
         if not low <= self.rpm <= high:
@@ -111,6 +111,24 @@ RECORD_PRESETS = {
     for name, label, outer, inner, groove, rpm, source in _PRESETS
 }
 RECORD_SHORT_NAMES = {"12": "12-iec-1958", "10": "10-jis-1973", "7": "7-jis-1973"}
+
+RECORDS_ALSO_CALLED = {
+    **{f"{size}{unit}": size for size in RECORD_SHORT_NAMES for unit in ("in", "inch", "inches")},
+    **{"lp": "12", "30cm": "12", "25cm": "10", "single": "7", "17cm": "7"},
+    **{"iec": "12-iec-1958", "riaa": "12-riaa-1963"},
+}
+"""Other names that the trade has for a record (common practice)."""
+
+UNCLEAR_RECORDS = {
+    "din": "write 12-din-trade for the radii that the trade calls DIN, 57.5 and 146.05 mm, or "
+    "12-din-1981 for those that DIN 45547 prints",
+    "jis": "write 12-jis-1973, 10-jis-1973 or 7-jis-1973",
+    "ep": "write 7 or 12, with `rpm` 45",
+    "33": "that is a speed: write 12, and `rpm` 33",
+    "45": "that is a speed: write 7, or 12 with `rpm` 45",
+    "78": "that is a speed: write 10 or 12, with `rpm` 78",
+}
+"""Names that may mean several records or none, each with what to write."""
 
 
 def record(

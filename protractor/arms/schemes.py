@@ -136,6 +136,25 @@ OWN_NULLS = "null-radii"
 
 SCHEME_NAMES = (*SCHEMES, OWN_NULLS)
 
+SCHEMES_ALSO_CALLED = {
+    "baerwald": "lofgren-a",
+    "a": "lofgren-a",
+    "c": "lofgren-c",
+    "wilson": "equal-angle",
+    "null points": OWN_NULLS,
+    "own nulls": OWN_NULLS,
+}
+"""Other names that the trade has for a scheme (common practice; Baerwald's and Wilson's papers)."""
+
+UNCLEAR_SCHEMES = {
+    "lofgren": "write lofgren-a, lofgren-b or lofgren-c",
+    "b": "write lofgren-b, or lofgren-a for Baerwald",
+    "iec": "that names a record: write `record` 12-iec-1958",
+    "din": "that names a record: write `record` 12-din-trade or 12-din-1981",
+    "riaa": "that names a record: write `record` 12-riaa-1963",
+}
+"""Names that may mean several schemes or none, each with what to write."""
+
 
 def scheme_null_radii(
     scheme: str, inner_radius_mm: ArrayLike, outer_radius_mm: ArrayLike

@@ -124,7 +124,7 @@ def run_batch(
             with closing(_outcomes(found, folder, choice, before, processes, force)) as outcomes:
                 for outcome in outcomes:
                     if outcome.pop("full", False):
-                        remedy = f"make room, then say {_again(force)} to go on"
+                        remedy = f"make room, then give {_again(force)} to go on"
                         raise InputError("folder", folder, "a disk with room", remedy)
                     text = as_text(outcome)
                     texts.append((outcome["line"], text))
@@ -177,7 +177,7 @@ def _outcomes(
         outcome = before.outcomes.get(faults[0].deck, {})
         yield failure(faults[0].deck, faults[0].line, errors, files_of(outcome))
     for task, done in results(draw, tasks, min(processes, max(1, len(tasks)))):
-        ended = f"its process was ended from outside; say {_again(force)} to go on"
+        ended = f"its process was ended from outside; give {_again(force)} to go on"
         yield done or task.failed(named(ended))
 
 

@@ -11,9 +11,10 @@ from typing import Any
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_entries import Entry, given_fields, unusable
-from protractor.bench.decks import FIELDS, field_name, fields_of
+from protractor.bench.decks import FIELDS, fields_of
 from protractor.errors import InputError, shown
 from protractor.inputs.quantities import near
+from protractor.inputs.toml_file import field_name
 
 SEPARATORS = (",", ";", "\t", "|")
 
@@ -66,7 +67,7 @@ def _csv_rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
             before = reader.line_num
     except csv.Error as error:
         got = f"line {before + 1}"
-        remedy = f"mend it there: {error}"
+        remedy = f"correct it there: {error}"
         raise unusable(path, got, "CSV with its quotes in pairs", remedy) from error
 
 

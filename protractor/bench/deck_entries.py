@@ -31,7 +31,7 @@ class Entry:
 
 def unusable(path: Path, got: str, allowed: str, remedy: str) -> InputError:
     """The error of a file that is none of decks as a whole."""
-    return InputError("DECKS", got, allowed, f"{remedy} (file {shown(path, 80)})")
+    return InputError("DECKS", got, allowed, f"{remedy} (file {shown(path, 160)})")
 
 
 def given_fields(deck: Deck) -> Iterator[tuple[str, Any]]:
@@ -44,8 +44,8 @@ def given_fields(deck: Deck) -> Iterator[tuple[str, Any]]:
             value = _number(text)
         if name == "play":
             value = tuple(written_play(*each) for each in value)
-        if value not in (None, False, "", ()):
-            yield name, value
+        if value is not None and value is not False and value not in ("", ()):
+            yield name, value  # nothing may be an angle or a height too
 
 
 def _number(text: str) -> str | int | float:

@@ -6,18 +6,24 @@ deck; separated by commas, semicolons or tabs, numbers with a point or a comma.
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_csv import csv_entries, csv_text, separator_of
-from protractor.bench.deck_entries import unusable
-from protractor.bench.deck_toml import toml_entries, toml_text
+from protractor.bench.deck_entries import Entry, given_fields, unusable
+from protractor.bench.deck_text import (
+    with_deck_added,
+    with_deck_changed,
+    with_defaults,
+    without_deck,
+)
+from protractor.bench.deck_toml import toml_defaults, toml_entries, toml_text
 from protractor.bench.decks import deck_stem, read_deck
 from protractor.errors import InputError, shown
 from protractor.files import Unreadable, read_whole
+from protractor.inputs.toml_file import field_name
 
 ENDINGS = (".toml", ".csv")
 LARGEST_BYTES = 8_000_000
@@ -80,8 +86,10 @@ def read_decks(path: Path) -> DeckFile:
     return decks_of(_bytes(path), path)
 
 
-def decks_of(data: bytes, path: Path) -> DeckFile:
+def decks_of(data: bytes, path: Path, *, or_none: bool = False) -> DeckFile:
     """The decks of a file's content, as `read_decks` reads them; `path` names it and is not opened.
+
+    `or_none` takes a file without a deck.
 
     >>> decks_of(b"name,pivot-to-spindle\\nBench deck,222\\n", Path("bench.csv")).decks[0].name
     'Bench deck'
@@ -102,7 +110,7 @@ def decks_of(data: bytes, path: Path) -> DeckFile:
             decks.append((deck, entry.line))
         if deck is not None or name.strip():
             names.append((deck.name if deck else " ".join(name.split()), entry.line))
-    if not decks and not faults:
+    if not decks and not faults and not or_none:
         raise unusable(path, "no deck", "a file with at least one", "add a deck first")
     shared = list(_sharing_a_name(names))
     out = {(fault.deck, fault.line) for fault in shared}
@@ -161,6 +169,8 @@ def _bytes(path: Path, missing: bytes | None = None) -> bytes:
             return missing
         raise unusable(path, "no such file", "a file of decks", "check the name") from error
     except Unreadable as error:
+        if missing is not None and isinstance(error.__cause__, NotADirectoryError):
+            return missing
         allowed = f"a file of decks, up to {LARGEST_BYTES:,} bytes"
         raise unusable(path, str(error), allowed, "check the name, or split the list") from error
 
@@ -192,24 +202,98 @@ def with_deck(path: Path, deck: Deck) -> str:
 
     Raises `InputError` when the file has faults, or a deck of that name or file name.
     """
-    data = _bytes(path, missing=b"")
-    if not data:
-        return decks_text(path, [deck])
-    text, found = _text(data, path), decks_of(data, path)
-    if found.faults:
-        first = found.faults[0]
-        raise unusable(
-            path, f"line {first.line}", "a file without faults", f"mend it: {first.error}"
-        )
+    text, found = _sound(path)
     names = [other.name for other in found.decks]
     for fault in _sharing_a_name([*zip(names, found.lines, strict=True), (deck.name, 0)]):
         if fault.line == 0:
             raise fault.error
     if not _is_toml(path):
         return decks_text(path, [*found.decks, deck], semicolons=separator_of(text) == ";")
-    longer = text + ("" if text.endswith("\n") else "\n") + "\n" + toml_text([deck])
-    try:
-        tomllib.loads(longer.replace("\r\n", "\n"))
-    except ValueError:  # decks written as one list on one line: no table can follow
-        return toml_text([*found.decks, deck])
-    return longer
+    return with_deck_added(text, deck, found.decks)
+
+
+def with_changes(
+    path: Path, name: str, given: Mapping[str, object], gone: Collection[str]
+) -> tuple[str, Deck]:
+    """The text of the file with other fields of one deck, and the deck as it is then.
+
+    `given` are fields as `read_deck` takes them, `gone` those that are left out. Raises
+    `InputError` when the file has faults or no deck of this name, and for what no deck can be.
+    """
+    text, found = _sound(path)
+    at = _place(path, name, found)
+    entries = list(toml_entries(path, text) if _is_toml(path) else csv_entries(path, text))
+    fields = {field_name(key): value for key, value in entries[at].fields.items()}
+    deck, faults = read_deck({key: v for key, v in {**fields, **given}.items() if key not in gone})
+    if deck is None:
+        raise faults[0]
+    decks = [*found.decks[:at], deck, *found.decks[at + 1 :]]
+    if not _is_toml(path):
+        return decks_text(path, decks, semicolons=separator_of(text) == ";"), deck
+    values = {key: value for key, value in given_fields(deck) if key in given}
+    left_out = {*gone, *given} - set(values)
+    return with_deck_changed(text, at, values, left_out, decks), deck
+
+
+def _place(path: Path, name: str, found: DeckFile) -> int:
+    """Which deck of a file has the name; raises `InputError` when none has."""
+    names = [deck.name for deck in found.decks]
+    if name not in names:
+        raise InputError("deck", name, "a deck of the file", f"look at {shown(path, 80)}")
+    return names.index(name)
+
+
+def without(path: Path, name: str) -> str:
+    """The text of the file without one deck, and without it as the default.
+
+    Raises `InputError` when the file has faults or no deck of this name.
+    """
+    text, found = _sound(path)
+    at = _place(path, name, found)
+    rest = [deck for deck in found.decks if deck.name != name]
+    if not _is_toml(path):
+        return decks_text(path, rest, semicolons=separator_of(text) == ";")
+    shorter = without_deck(text, at, found.decks)
+    defaults = toml_defaults(path, text)
+    if defaults.get("deck") != name:
+        return shorter
+    return with_defaults(shorter, {k: v for k, v in defaults.items() if k != "deck"}, rest)
+
+
+def with_new_defaults(path: Path, defaults: Mapping[str, object]) -> str:
+    """The text of the file with these defaults in place of its own.
+
+    Raises `InputError` when the file has faults or is no TOML file.
+    """
+    if not _is_toml(path):
+        raise unusable(path, "a CSV file", "a TOML file", "export it as TOML, which has defaults")
+    text, found = _sound(path)
+    return with_defaults(text, defaults, found.decks)
+
+
+def entries_of(path: Path, *, or_none: bool) -> tuple[list[Entry], dict[str, object]]:
+    """The decks of a file as written, none of them checked, and its table of defaults.
+
+    `or_none` takes a file that is not there for an empty one. Raises `InputError` as `read_decks`
+    does for what is no file of decks as a whole.
+    """
+    data = _bytes(path, missing=b"" if or_none else None)
+    if not data.strip():
+        return [], {}
+    text = _text(data, path)
+    if _is_toml(path):
+        return toml_entries(path, text), toml_defaults(path, text)
+    return list(csv_entries(path, text)), {}
+
+
+def _sound(path: Path) -> tuple[str, DeckFile]:
+    """The text of a file and its decks, none when there is no file; `InputError` for any fault."""
+    data = _bytes(path, missing=b"")
+    if not data.strip():
+        return "", DeckFile(decks=(), lines=(), faults=())
+    text, found = _text(data, path), decks_of(data, path, or_none=True)
+    if found.faults:
+        first = found.faults[0]
+        got = f"line {first.line}"
+        raise unusable(path, got, "a file without faults", f"correct it: {first.error}")
+    return text, found

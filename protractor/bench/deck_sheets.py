@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, field
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +14,9 @@ from protractor import __version__
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
+from protractor.alignments.sheet_code import continuing, sheet_code
 from protractor.bench.decks import deck_stem, remark
 from protractor.bench.ledger import Outcome, sha256
-from protractor.drawing.movement import turn_upright
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.files import no_room, refuse, write_whole
@@ -44,7 +44,9 @@ class SheetChoice:
     paper: str = "a4"
     profile_file: Path | None = None
 
-    def page(self, deck: Deck, alignment: Alignment, sheet: str, note: str = "") -> Page:
+    def pages(
+        self, deck: Deck, alignment: Alignment, sheet: str, note: str = ""
+    ) -> tuple[Page, ...]:
         """One sheet of a deck and its alignment; `InputError` where deck or paper do not allow it.
 
         `note` is a line on what a sheet of paper was corrected for.
@@ -52,20 +54,18 @@ class SheetChoice:
         if sheet == "plate":
             from protractor.sheets.plate import plate_page
 
-            return plate_page(alignment, self.cutting, deck.name)
+            return (plate_page(alignment, self.cutting, deck.name),)
         if sheet == "board":
             from protractor.sheets.arm_board import board_page
 
-            return self._placed(deck, lambda p: board_page(alignment, p, None, deck.name, note))
-        from protractor.sheets.alignment_sheet import alignment_page
+            return place_on_paper(
+                lambda p: (board_page(alignment, p, None, deck.name, note),), self.paper_of(deck)
+            )[0]
+        from protractor.sheets.alignment_sheet import alignment_pages
 
         askew = math.radians(deck.zenith_deg or 0.0)
-        return self._placed(deck, lambda p: alignment_page(alignment, p, deck.name, askew, note))
-
-    def _placed(self, deck: Deck, make: Callable[[Paper], Page]) -> Page:
-        """A page on the deck's paper, upright or drawn on its side."""
-        page, on_its_side = place_on_paper(make, self.paper_of(deck))
-        return turn_upright(page) if on_its_side else page
+        command = continuing(alignment, deck, code=sheet_code(alignment, askew))
+        return alignment_pages(alignment, self.paper_of(deck), deck.name, askew, note, command)
 
     def paper_of(self, deck: Deck) -> Paper:
         """The paper of a deck, with its own clear margin."""
@@ -91,14 +91,14 @@ class SheetChoice:
         note = correction.statement if correction else ""
         alignment = align(deck)
         for sheet in self.sheets:
-            self.page(deck, alignment, sheet, note)
+            self.pages(deck, alignment, sheet, note)
 
     def key(self, deck: Deck, correction: PrintCorrection | None) -> str:
         """A name for everything that a deck's files depend on."""
         inputs = {
             "printer": correction.statement if correction else "",
             "version": __version__,
-            "deck": deck.as_dict(),
+            "deck": replace(deck, data_sheets=()).as_dict(),
             "sheets": self.sheets,
             "formats": self.formats,
             "cutting": asdict(self.cutting),
@@ -156,10 +156,10 @@ def _drawn(task: DeckTask) -> Outcome:
     files: list[Outcome] = []
     sheets: Outcome = {}
     made: list[tuple[Path, bytes]] = []
-    for sheet, file_format, page, data in _files(task, alignment):
+    for sheet, file_format, pages, data in _files(task, alignment):
         path = task.folder / f"{deck_stem(task.deck.name)}_{sheet}{ENDINGS[file_format]}"
         made.append((path, data))
-        sheets.setdefault(sheet, _as_dict(page))
+        sheets.setdefault(sheet, _as_dict(pages[0]))
         files.append(
             {
                 "file": path.name,
@@ -195,22 +195,26 @@ def _drawn(task: DeckTask) -> Outcome:
     }
 
 
-def _files(task: DeckTask, alignment: Alignment) -> Iterator[tuple[str, str, Page, bytes]]:
-    """Every sheet in every format: its page and its bytes. Each page is laid out once.
+def _files(
+    task: DeckTask, alignment: Alignment
+) -> Iterator[tuple[str, str, tuple[Page, ...], bytes]]:
+    """Every sheet in every format: its pages and its bytes. Each sheet is laid out once.
 
-    A PDF on paper is corrected for the deck's printer and says so; the page of the others does not.
+    A PDF on paper is corrected for the deck's printer and says so; the pages of the others do not.
     """
     choice = task.choice
     for sheet in choice.sheets:
-        pages: dict[PrintCorrection | None, Page] = {}
+        made: dict[PrintCorrection | None, tuple[Page, ...]] = {}
         for file_format in choice.formats:
             for_printer = file_format == "pdf" and sheet != "plate"
             correction = task.correction if for_printer else None
             note, matrix = (correction.statement, correction.matrix) if correction else ("", None)
-            if correction not in pages:
-                pages[correction] = choice.page(task.deck, alignment, sheet, note)
-            page = pages[correction]
-            yield sheet, file_format, page, page_bytes(page, file_format, choice.style, matrix)
+            if correction not in made:
+                made[correction] = choice.pages(task.deck, alignment, sheet, note)
+            pages = made[correction]
+            printer = correction.printer if correction else ""
+            data = page_bytes(pages, file_format, choice.style, matrix, printer)
+            yield sheet, file_format, pages, data
 
 
 def _as_dict(page: Page) -> dict[str, Any]:

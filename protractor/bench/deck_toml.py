@@ -3,104 +3,74 @@
 from __future__ import annotations
 
 import json
-import re
-import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_entries import Entry, given_fields, unusable
-from protractor.bench.decks import field_name
-from protractor.errors import shown
+from protractor.errors import InputError, shown
 from protractor.inputs.quantities import near
+from protractor.inputs.toml_file import TomlFile, field_name, read_toml
 
-MOST_DOTS = 9
-"""Dots in a name of a TOML file. None of ours has any, and the library's time and memory grow with
-the square of their number."""
+FORMAT = 1
+"""Version of the form of these files; one that says a higher `format` is not touched."""
 
-_LONG_STRINGS = re.compile(
-    r"""(?P<long>\"\"\"[^\\]*?(?:\\.[^\\]*?)*?\"{3,5}|'''.*?'{3,5})
-    |"[^"\\\n]*(?:\\.[^"\\\n]*)*"|'[^'\n]*'|\#[^\n]*""",
-    re.DOTALL | re.VERBOSE,
-)
-_HEADER = re.compile(r"\s*\[\[\s*[\"']?deck[\"']?\s*\]\]")
-_KEY = re.compile(r"\s*(?:\"([^\"\n]*)\"|'([^'\n]*)'|([A-Za-z0-9_-]+))\s*[=.]")
-
-
-_DOTS = re.compile(rf"(?:\.[ \t]*[A-Za-z0-9_-]+[ \t]*){{{MOST_DOTS}}}")
-_DIGITS = re.compile(r"[0-9_]{1000,}")
-
-
-def _fewer_digits(text: str) -> str:
-    """The text with numbers of thousands of digits cut to a length that the language reads.
-
-    They are faults all the same, but of their field alone.
-    """
-    if not _DIGITS.search(text):
-        return text
-
-    def cut(match: re.Match[str]) -> str:
-        return match[0] if match["digits"] is None else "9" * 1000
-
-    return re.sub(f"{_LONG_STRINGS.pattern}|(?P<digits>{_DIGITS.pattern})", cut, text, flags=re.X)
+DEFAULTS = "default"
+"""The table of what is taken when nothing else is given."""
 
 
 def toml_entries(path: Path, text: str) -> list[Entry]:
     """The decks of a TOML file as written; raises `InputError` when it is not sound TOML."""
-    text = text.replace("\r\n", "\n")
-    hollow = _LONG_STRINGS.sub(lambda match: "a" + "\n" * match[0].count("\n"), text)
-    if dots := _DOTS.search(hollow):
-        line = hollow.count("\n", 0, dots.start()) + 1
-        got = f"line {line}: a name with many dots"
-        raise unusable(path, got, "names of fields, without dots", "write name = value")
-    try:
-        data = tomllib.loads(_fewer_digits(text))
-    except (ValueError, RecursionError) as error:
-        reason = "nested too deep" if isinstance(error, RecursionError) else str(error)
-        place = re.search(r"\(at ([^()]*)\)$", reason)
-        got = place[1] if place else "no sound TOML"
-        remedy = f"mend it there: {shown(reason.partition(' (at ')[0], 100)}"
-        raise unusable(path, got, "TOML with one [[deck]] a deck", remedy) from error
-    odd = next((key for key in data if key != "deck"), None)
-    if odd is not None:
-        line = _place_of_keys(text)[1].get(odd, 1)
-        got = f"line {line}: {shown(odd, 30)}"
-        raise unusable(path, got, "nothing but [[deck]]", near(odd, ["deck"]))
-    tables = data.get("deck", [])
+    file = _file(path, text)
+    tables = file.tables.get("deck", [])
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        raise unusable(path, "deck is no table", "[[deck]] over each", "mend it")
-    found, top = _place_of_keys(text)
-
-    def entry(at: int, table: dict[str, Any]) -> Entry:
-        line, keys = found[at] if at < len(found) else (top.get("deck", 1), {})
-
-        def line_of(field: str) -> int:
-            return keys.get(field, keys.get(field_name(field), line))
-
-        return Entry(line=line, fields=table, line_of=line_of)
-
-    return [entry(at, table) for at, table in enumerate(tables)]
+        raise unusable(path, "deck is no table", "[[deck]] over each", "write [[deck]]")
+    return [_entry(file, at, table) for at, table in enumerate(tables)]
 
 
-def _place_of_keys(text: str) -> tuple[list[tuple[int, dict[str, int]]], dict[str, int]]:
-    """Where each [[deck]] and its keys stand, and the keys before the first, in sound TOML."""
+def _entry(file: TomlFile, at: int, table: dict[str, Any]) -> Entry:
+    """A deck as written, its fields found by their own names or by those that are declared."""
+    written = {field_name(key): key for key in reversed(table)}
 
-    def hollow(match: re.Match[str]) -> str:
-        return '""' + "\n" * match[0].count("\n") if match["long"] else match[0]
+    def line_of(field: str) -> int:
+        if field in table:
+            return file.line(("deck", at, field))
+        first, *way = field.split(".")
+        steps = [int(step) - 1 if step.isdecimal() else step for step in way]
+        return file.line(("deck", at, written.get(first, first), *steps))
 
-    decks: list[tuple[int, dict[str, int]]] = []
-    top: dict[str, int] = {}
-    keys = top
-    for line, content in enumerate(_LONG_STRINGS.sub(hollow, text).split("\n"), start=1):
-        if _HEADER.match(content):
-            keys = {}
-            decks.append((line, keys))
-        elif match := _KEY.match(content):
-            name = next(group for group in match.groups() if group is not None)
-            keys.setdefault(name, line)
-            keys.setdefault(field_name(name), line)
-    return decks, top
+    return Entry(line=file.line(("deck", at)), fields=table, line_of=line_of)
+
+
+def toml_defaults(path: Path, text: str) -> dict[str, object]:
+    """The table of defaults of a TOML file as written, empty when it has none."""
+    table: dict[str, object] = _file(path, text).tables.get(DEFAULTS, {})
+    return table
+
+
+def _file(path: Path, text: str) -> TomlFile:
+    """What a TOML file holds: decks, and perhaps its form and a table of defaults."""
+
+    def refused(got: str, allowed: str, remedy: str) -> InputError:
+        return unusable(path, got, allowed, remedy)
+
+    file = read_toml(text, refused, "TOML with one [[deck]] a deck")
+    data = file.tables
+    form = data.get("format", FORMAT)
+    if isinstance(form, int) and not isinstance(form, bool) and form > FORMAT:
+        remedy = "left as it is: a later protractor wrote it, use that one"
+        raise unusable(path, f"form {shown(form, 12)}", f"a file of decks of form {FORMAT}", remedy)
+    odd = next((key for key in data if key not in ("deck", DEFAULTS, "format")), None)
+    if odd is None and (form != FORMAT or isinstance(form, bool)):
+        odd = "format"
+    if odd is None and not isinstance(data.get(DEFAULTS, {}), dict):
+        odd = DEFAULTS
+    if odd is not None:
+        got = f"line {file.line((odd,))}: {shown(odd, 30)}"
+        allowed = f"[[deck]] over each deck, and one table [{DEFAULTS}]"
+        raise unusable(path, got, allowed, near(odd, ["deck", DEFAULTS]))
+    return file
 
 
 def toml_text(decks: Iterable[Deck]) -> str:
@@ -111,16 +81,28 @@ def toml_text(decks: Iterable[Deck]) -> str:
     name = "Bench deck"
     pivot-to-spindle = 222.0
     """
-    return "\n".join(
-        "[[deck]]\n" + "".join(f"{name} = {_toml(value)}\n" for name, value in given_fields(deck))
-        for deck in decks
+    return "\n".join("[[deck]]\n" + _table(given_fields(deck)) + _sections(deck) for deck in decks)
+
+
+def _sections(deck: Deck) -> str:
+    """The data sheets of a deck, each under its header."""
+    return "".join(
+        f"\n{'[' * depth}deck.{name}{']' * depth}\n" + _table(part.items())
+        for name, table in deck.data_sheets
+        for depth, parts in [(2, table) if isinstance(table, list) else (1, [table])]
+        for part in parts
     )
 
 
-def _toml(value: Any) -> str:
+def _table(fields: Iterable[tuple[str, Any]]) -> str:
+    return "".join(f"{name} = {toml_value(value)}\n" for name, value in fields)
+
+
+def toml_value(value: Any) -> str:
+    """A field's value as TOML writes it."""
     if isinstance(value, str):
         # a JSON string is a TOML string, but for the one control character JSON leaves alone
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007F")
-    if isinstance(value, tuple):
-        return f"[{', '.join(map(_toml, value))}]"
+    if isinstance(value, (tuple, list)):
+        return f"[{', '.join(map(toml_value, value))}]"
     return str(value).lower() if isinstance(value, bool) else repr(value)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cache
 from typing import Any
@@ -10,11 +9,13 @@ from zlib import crc32
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import NAME, Deck
+from protractor.chain.sheet_file import TABLES, Flaw, read_tables
 from protractor.errors import InputError
 from protractor.files import LONGEST_STEM, file_stem
 from protractor.inputs.declaration import Input, by_name
 from protractor.inputs.quantities import near
-from protractor.setup.statements import STATED, read_statement
+from protractor.inputs.toml_file import field_name
+from protractor.setup.statements import BOUND, STATED, read_statement
 
 STATEMENTS = (
     "pivot-to-spindle",
@@ -41,11 +42,6 @@ def _fields(kind: Any) -> dict[str, Input]:
 FIELDS = fields_of()
 
 
-def field_name(key: str) -> str:
-    """A field's name as `FIELDS` has it, from how a file writes it."""
-    return re.sub(r"[\s_-]+", "-", key.strip().lower())
-
-
 def read_deck(
     given: Mapping[str, object], kind: type[Deck] = Deck
 ) -> tuple[Deck | None, list[InputError]]:
@@ -53,7 +49,8 @@ def read_deck(
 
     `given` maps names of `FIELDS` (hyphens or underscores) to texts, numbers or lists of them, as a
     TOML file holds them or a CSV file's cells say them. A length beside pivot to spindle, or an
-    offset angle that is not held, is a statement.
+    offset angle that is not held, is a statement. It may hold the tables of `cartridge`, `arm` and
+    `stage` besides; a fault in one is named by the way to it, as in `stage.2.gain`.
 
     >>> deck, faults = read_deck({"name": "Bench deck", "pivot-to-spindle": "8 3/4 in"})
     >>> deck.pivot_to_spindle_mm
@@ -61,7 +58,9 @@ def read_deck(
     >>> read_deck({"name": "Bench deck", "pivot-to-spindel": 222})[1][0].remedy
     'did you mean pivot-to-spindle?'
     """
-    found, faults = _known(given, fields_of(kind))
+    tables, fields, faults = _tables(given)
+    found, wrong = _known(fields, fields_of(kind))
+    faults += [*wrong, *(_in_section(flaw) for flaw in read_tables(tables)[1])]
     if "name" not in found:
         faults.append(InputError("name", "nothing", NAME.allowed, "name the deck"))
     values: dict[str, Any] = {}
@@ -76,11 +75,47 @@ def read_deck(
     if faults:
         return None, faults
     try:
-        deck = kind(**values, stated=tuple(stated.items()))
+        deck = kind(**values, stated=tuple(stated.items()), data_sheets=_data_sheets(tables))
         align(deck)
     except InputError as fault:
         return None, [fault]
     return deck, []
+
+
+def _tables(
+    given: Mapping[str, object],
+) -> tuple[dict[str, object], dict[str, object], list[InputError]]:
+    """The tables of data sheets that hold anything, the fields, and errors of a table twice."""
+    tables: dict[str, object] = {}
+    fields: dict[str, object] = {}
+    faults = []
+    for key, value in given.items():
+        name = field_name(key)
+        if name not in TABLES:
+            fields[key] = value
+        elif name in tables:
+            faults.append(InputError(key, "the table twice", "each once", "leave one out"))
+        elif value not in ({}, []):
+            tables[name] = value
+    return tables, fields, faults
+
+
+def _data_sheets(tables: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
+    """Sound tables under the names of their fields, whatever letters a file has written."""
+
+    def named(table: Mapping[str, Any]) -> dict[str, Any]:
+        return {field_name(key): value for key, value in table.items()}
+
+    return tuple(
+        (name, [named(each) for each in table] if isinstance(table, list) else named(table))
+        for name, table in tables.items()
+    )
+
+
+def _in_section(flaw: Flaw) -> InputError:
+    """The error of a field of a data sheet by the way to it, inputs of a stage from 1."""
+    way = ".".join(str(step + 1) if isinstance(step, int) else step for step in flaw.place)
+    return InputError(way, flaw.error.got, flaw.error.allowed, flaw.error.remedy)
 
 
 def _known(
@@ -121,13 +156,26 @@ def _held(found: Mapping[str, object]) -> set[str]:
     return {length, *(["offset-angle"] if found.get("held") == "offset-angle" else [])}
 
 
+def length_bound_mm(deck: Deck) -> float | None:
+    """How far off pivot to spindle may be, when it was stated with its bound [mm].
+
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": "222.3±0.3"})[0])
+    0.3
+    >>> length_bound_mm(read_deck({"name": "Bench deck", "pivot-to-spindle": 222.3})[0])
+    """
+    text = dict(deck.stated).get("pivot-to-spindle", "")
+    if not BOUND.search(text):
+        return None
+    return read_statement("pivot-to-spindle", text).bound
+
+
 def remark(deck: Deck) -> str:
     """Which statements about an arm contradict one another, in a sentence; empty when none.
 
     >>> deck, _ = read_deck({"name": "Bench deck", "pivot-to-spindle": "222.3±0.3",
     ...                      "effective-length": 239, "overhang": "15.0"})
-    >>> remark(deck)
-    'statements contradict one another: overhang is off, by 1.70 mm too little'
+    >>> remark(deck)[:71]
+    'statements contradict one another: any one of pivot-to-spindle, effecti'
     """
     if len(deck.stated) < 2:
         return ""
@@ -139,16 +187,16 @@ def remark(deck: Deck) -> str:
         return f"statements lead to no arm: {error}"
     if found.agrees:
         return ""
-    told = "more than one is off"
+    what = "more than one is wrong"
     if found.suspect is not None:
-        told = f"{found.suspect} is off"
+        what = f"{found.suspect} is wrong"
         if found.suspect_off is not None:
             unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
-            way = "much" if found.suspect_off > 0 else "little"
-            told += f", by {abs(found.suspect_off):.2f} {unit} too {way}"
+            way = "high" if found.suspect_off > 0 else "low"
+            what += f", {abs(found.suspect_off):.2f} {unit} too {way}"
     elif found.candidates:
-        told = f"any one of {', '.join(found.candidates)} may be off"
-    return f"statements contradict one another: {told}"
+        what = f"any one of {', '.join(found.candidates)} may be wrong"
+    return f"statements contradict one another: {what}"
 
 
 def deck_stem(name: str) -> str:

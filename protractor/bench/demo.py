@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.drawing.shapes import Page
 from protractor.printing.paper import PAPERS
 
 DEMO_DECKS = (
@@ -31,23 +32,24 @@ def demo_sheets(file_format: str | None = None) -> dict[str, bytes]:
     the second one's length, and the file of the three decks. Without a `file_format` the plate is
     SVG and the rest PDF.
     """
+    from protractor.alignments.sheet_code import continuing, sheet_code
     from protractor.bench.deck_toml import toml_text
     from protractor.output.formats import ENDINGS, page_bytes
-    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.sheets.alignment_sheet import alignment_pages
     from protractor.sheets.arm_board import board_page
     from protractor.sheets.plate import plate_page
 
     decks = [
-        (name, title, align(Deck(pivot_to_spindle_mm=d, scheme=scheme)))
-        for name, title, d, scheme in DEMO_DECKS
+        (name, deck, align(deck)) for (name, *_), deck in zip(DEMO_DECKS, demo_decks(), strict=True)
     ]
-    pages = {
-        f"demo-{name}-{paper}": (alignment_page(alignment, PAPERS[paper], title), "pdf")
-        for name, title, alignment in decks
-        for paper in ("a4", "letter")
-    }
-    name, title, alignment = decks[0]
-    pages[f"demo-{name}-plate"] = plate_page(alignment, title=title), "svg"
+    pages: dict[str, tuple[Page | tuple[Page, ...], str]] = {}
+    for name, deck, alignment in decks:
+        command = continuing(alignment, deck, code=sheet_code(alignment))
+        for paper in ("a4", "letter"):
+            sheet = alignment_pages(alignment, PAPERS[paper], deck.name, command=command)
+            pages[f"demo-{name}-{paper}"] = sheet, "pdf"
+    name, deck, alignment = decks[0]
+    pages[f"demo-{name}-plate"] = plate_page(alignment, title=deck.name), "svg"
     name, _, alignment = decks[1]
     length = alignment.arm.effective_length_mm
     board = align(Deck(effective_length_mm=length, scheme=alignment.scheme))

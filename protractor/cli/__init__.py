@@ -18,6 +18,7 @@ gc.set_threshold(50_000)  # before anything large is loaded: starting up makes n
 import click  # noqa: E402
 
 from protractor import __version__  # noqa: E402
+from protractor.cli.help import Command  # noqa: E402
 from protractor.errors import InputError, inert, shown  # noqa: E402
 
 if TYPE_CHECKING:
@@ -27,13 +28,14 @@ COMMANDS = {
     "solve": "The numbers of one deck: overhang, offset angle, null radii, errors.",
     "compare": "What each scheme costs on one deck: table, curves, the exact optimum.",
     "template": "A true-scale alignment sheet for one deck, as a PDF.",
-    "correct": "From readings on the sheet to what to move, until nothing is left.",
-    "reconcile": "Statements about one arm: do they agree, which is off, what arm is it.",
+    "correct": "What to move, from readings on the sheet, until nothing is left to move.",
+    "reconcile": "Statements about one arm: do they agree, which is wrong, what arm is it.",
     "tolerance": "How sure the set-up is, and what to improve first.",
     "fit": "Does a cartridge suit arm and phono stage: level, load, balance, resonance.",
     "gauge": "Gauges: pivot to spindle, a plate for the cutter, kerf, an arm board.",
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
-    "printer": "Make a printer's sheets true: calibrate, record, correct, verify.",
+    "print": "A sheet to the system's printer at 100 %, whatever its queue is set to.",
+    "printer": "Make a printer's sheets accurate: calibrate, record, correct, verify.",
     "decks": "Files of decks: check, list, add, export.",
     "batch": "All sheets of all decks of a file, in one go.",
     "demo": "The sheets of an invented repair bench.",
@@ -44,16 +46,18 @@ COMMANDS = {
 class Group(click.Group):
     """A group that answers a mistyped command with the nearest one."""
 
+    command_class = Command
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         name, known = args[0], self.list_commands(ctx)
         if name in known or name.startswith("-") or ctx.resilient_parsing:
             return super().resolve_command(ctx, args)
-        from protractor.inputs.quantities import near
+        from protractor.inputs.quantities import NONE_NEAR, near
 
         meant = near(name, known)
-        meant = meant if "did you mean" in meant else f"name one of {', '.join(known)}."
+        meant = f"name one of {', '.join(known)}." if meant == NONE_NEAR else meant
         raise click.UsageError(f"No such command '{shown(name)}': {meant}", ctx)
 
 
@@ -189,8 +193,11 @@ def _stop_at_once(signum: int, frame: FrameType | None) -> NoReturn:
 
 
 def _complain(text: str, command: str = "") -> int:
+    """Says what is wrong; the exit status of what the user can correct."""
+    from protractor.cli.saying import tell
+
     with suppress(OSError):  # the exit status says it too
-        click.echo(" ".join(f"protractor{command}: {text}".split()), err=True)
+        tell(f"protractor{command}: {text}")
     return 2
 
 
@@ -224,7 +231,7 @@ def _refused_by_system(error: OSError) -> int:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the command line; returns the exit status: 0, or 2 when the user can mend something.
+    """Run the command line; returns the exit status: 0, or 2 for what the user can correct.
 
     `arguments` are those of the process when None.
     """

@@ -13,7 +13,9 @@ from protractor.bench.deck_file import read_decks
 from protractor.bench.decks import deck_stem
 from protractor.bench.inputs import PROCESSES, SHEET
 from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
+from protractor.cli.help import Command
 from protractor.cli.options import filled, force_option, json_option, option, print_json
+from protractor.cli.saying import tell
 from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
 from protractor.files import make_folder
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
@@ -21,13 +23,13 @@ from protractor.printing.inputs import PAPER
 from protractor.sheets.cutting import Cutting
 
 SEVERAL_FORMATS = replace(
-    FORMAT, many=True, help="A format to write; may be said again. Default all."
+    FORMAT, many=True, help="A format to write; may be given again. Default all."
 )
 FAILED = 1
 """Exit status when some decks failed and the rest is written."""
 
 
-@click.command("batch")
+@click.command("batch", cls=Command)
 @decks_argument
 @option(SHEET)
 @option(SEVERAL_FORMATS)
@@ -65,8 +67,8 @@ def command(
 ) -> int:
     """Draw all sheets of all decks of a file, in all formats unless --format says which.
 
-    A deck that fails is told and the rest go on. Writes beside the sheets index.pdf, a page to look
-    at, and summary.json, the same for a machine. Exit status 0 when every deck is drawn, 1 when
+    A deck that fails is reported and the rest go on. Writes beside the sheets index.pdf, a page to
+    look at, and summary.json, the same for programs. Exit status 0 when every deck is drawn, 1 when
     some failed, 2 when nothing could be done.
     """
     found = read_decks(decks)
@@ -109,14 +111,14 @@ def command(
     failed = [outcome for outcome in batch.outcomes if outcome["status"] == "failed"]
     for outcome in failed[:FAULTS_SHOWN]:
         who = f"{decks.name}, line {outcome['line']}, deck '{outcome['name']}'"
-        click.echo(f"protractor: {who}: {outcome['error']}", err=True)
+        tell(f"protractor: {who}: {outcome['error']}")
     if len(failed) > FAULTS_SHOWN:
-        click.echo(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary", err=True)
+        tell(f"protractor: and {len(failed) - FAULTS_SHOWN} more, in the summary")
     if as_json:
         print_json(batch.as_dict())
     else:
         click.echo(
             f"{folder}: {batch.count('written')} decks written, {batch.count('kept')} kept, "
-            f"{len(failed)} failed\nLook at index.pdf; summary.json says the same to a machine."
+            f"{len(failed)} failed\nSee index.pdf; summary.json holds the same for programs."
         )
     return FAILED if failed else 0

@@ -12,7 +12,9 @@ from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.comparison import Comparison, compare
 from protractor.alignments.deck import Deck
 from protractor.arms.inputs import SCHEME
+from protractor.cli.help import Command, Option
 from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
+from protractor.cli.saying import note, write_file
 from protractor.cli.wording import prose, sides, stated
 from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
@@ -20,7 +22,9 @@ from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
 
 FORMATS = (".pdf", ".svg", ".png")
-SCHEMES_INPUT = replace(SCHEME, default=None, many=True, help="Repeat it for several; default all.")
+SCHEMES_INPUT = replace(
+    SCHEME, default=None, many=True, help="A scheme; repeat it for several. Default all."
+)
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -121,7 +125,7 @@ def table(comparison: Comparison) -> str:
     )
 
 
-@click.command("compare")
+@click.command("compare", cls=Command)
 @asks_deck(*(name for name in ALIGNED if name != "scheme"), "paper", "name")
 @option(SCHEMES_INPUT)
 @option(NOW_OVERHANG)
@@ -131,6 +135,8 @@ def table(comparison: Comparison) -> str:
 @click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="Curves",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Draw the curves to a file: .pdf, .svg or .png.",
@@ -150,18 +156,20 @@ def command(
     as_csv: bool,
     as_json: bool,
 ) -> None:
-    """Compare the alignment schemes on one deck: table, JSON, CSV or curves.
+    """Show what each alignment scheme costs on one deck: a table, or a page of curves.
 
-    All schemes, or those named (repeat --scheme); with --exact each as the true optimum for this
-    arm. Give --now-overhang and --now-offset to see the present setting beside them.
+    Give --now-overhang and --now-offset to see beside them how the deck is set up now. All curves
+    run along one axis at the foot of the page, the radius in mm; minutes of the side are below it.
+
+    \b
+    Example: protractor compare --pivot-to-spindle 222 -o curves.pdf
     """
-    _check(as_json, as_csv, output, force)
+    _check(as_json, as_csv, output)
     comparison = compare(
         deck, scheme, now_overhang_mm=now_overhang, now_offset_angle_deg=now_offset
     )
     if output is not None:
         from protractor.curves.page import curve_page
-        from protractor.files import write_whole
 
         curves = curve_page(
             comparison,
@@ -171,9 +179,9 @@ def command(
             minutes=side_minutes,
         )
         data = curves.file_bytes(output.suffix.lower().lstrip("."))
-        write_whole(output, data, force=force)
+        write_file(output, data, force=force)
     for name, reason in comparison.left_out:
-        click.echo(f"protractor: note: {name} is left out: {reason.line('--')}", err=True)
+        note(f"{name} is left out: {reason.line('--')}")
     if as_json:
         print_json(comparison.as_list())
     elif as_csv:
@@ -184,16 +192,20 @@ def command(
             click.echo(f"\n{output}")
 
 
-def _check(as_json: bool, as_csv: bool, output: Path | None, force: bool) -> None:
+def _check(as_json: bool, as_csv: bool, output: Path | None) -> None:
     """Raise `InputError` for what can be refused before any work is done."""
     if as_json and as_csv:
         raise InputError("csv", "`csv` and `json`", "one of the two", "leave out one")
-    if output is None:
-        return
-    if output.suffix.lower() not in FORMATS:
+    if output is not None:
+        check_output(output)
+
+
+def check_output(output: Path, name: str = "output", endings: tuple[str, ...] = FORMATS) -> None:
+    """Raise `InputError` for a file that cannot be written, before any work is done."""
+    if output.suffix.lower() not in endings:
         raise InputError(
-            "output", output, f"a file name that ends in {', '.join(FORMATS)}", "correct the ending"
+            name, output, f"a file name that ends in {', '.join(endings)}", "correct the ending"
         )
     from protractor.files import refuse
 
-    refuse(output, force)
+    refuse(output, True, name)

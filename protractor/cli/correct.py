@@ -11,12 +11,16 @@ import click
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
-from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, print_json
+from protractor.alignments.sheet_code import CODE
+from protractor.alignments.sheet_search import check_code
+from protractor.cli.help import Command
+from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, option, print_json
+from protractor.cli.remembered import Rounds, other_decks
 from protractor.setup.correction import Correction
 from protractor.setup.inputs import Seen
 from protractor.setup.questions import correct
 from protractor.setup.report import report
-from protractor.setup.rounds import append, deck_of, next_round
+from protractor.setup.rounds import deck_of
 
 Interval = tuple[float, float]
 
@@ -169,17 +173,19 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
     return "\n".join(lines)
 
 
-@click.command("correct")
+@click.command("correct", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", "pivot_height_mm")
+@option(CODE)
 @filled(Seen)
 @click.option(
     "--log",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Keep a log of this deck: one line of JSON is added for every round.",
+    help="Keep a log of this deck: one line of JSON is added for every round. A remembered deck "
+    "has its own.",
 )
 @json_option
-def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
+def command(deck: Deck, code: str | None, seen: Seen, log: Path | None, as_json: bool) -> None:
     """Say what to move, from what the two fans of the sheet show.
 
     Put the stylus on the inner null point and read the fan, then on the outer one, and give both:
@@ -187,18 +193,19 @@ def command(deck: Deck, seen: Seen, log: Path | None, as_json: bool) -> None:
     plus, where the cartridge stands clockwise seen from above. Repeat until it says to stop.
     """
     target = align(deck)
-    if log is not None:
-        next_round(log, deck_of(target))
+    check_code(code, deck, target, other_decks())
+    rounds = Rounds.of(log, target)
     found = correct(deck, seen)
-    values, number = report(found, target), None
-    if log is not None:
-        number = append(log, deck_of(target), values)
+    values = report(found, target)
+    number = rounds.add({**values, "seen": seen.as_dict()})
+    if number is not None:
         values = {"round": number, "deck": deck_of(target), **values}
     if as_json:
         print_json(values)
         return
     start = "" if number is None else f"Round {number}. "
     lines = [
+        *rounds.before,
         f"{start}Target {target.label}, record {target.record.name}",
         "",
         table(found, target, found.as_alignment(target), values["curve_now"]),

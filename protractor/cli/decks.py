@@ -1,4 +1,4 @@
-"""`protractor decks`: the group of commands on files of decks."""
+"""`protractor decks`: the group of commands on decks that are remembered, and files of decks."""
 
 from __future__ import annotations
 
@@ -7,9 +7,14 @@ import click
 from protractor.cli import Commands
 
 TASKS = {
-    "check": "Read a file of decks and tell every fault with its line and field.",
-    "list": "The decks of a file with their numbers.",
-    "add": "Add a deck to a file; the file is made when there is none.",
+    "add": "Remember a deck, or add it to a file.",
+    "list": "The remembered decks, or those of a file, with their numbers.",
+    "show": "The worksheet of a deck: measured, aimed at, rounds, what is due.",
+    "sheet": "The same as a page for the customer's file.",
+    "default": "The deck, paper and printer that are taken when none is named.",
+    "change": "Other figures of a deck.",
+    "remove": "Forget a deck.",
+    "check": "Read a file of decks and report every fault with its line and field.",
     "export": "Write the decks of a file as TOML or CSV.",
     "fields": "What a deck file may say of a deck, field by field.",
 }
@@ -19,7 +24,11 @@ TASKS = {
 @click.group("decks", cls=Commands, lines=TASKS, prefix="decks_", invoke_without_command=True)
 @click.pass_context
 def command(ctx: click.Context) -> None:
-    """Files of decks, TOML or CSV, one entry a deck.
+    """Decks that are remembered, and files of decks.
+
+    `protractor decks add` remembers a deck in your configuration folder; --deck NAME then stands
+    for all its figures on every command that takes a deck. The same tasks work on a file of your
+    own: TOML or CSV, one entry a deck.
 
     Fields: name, pivot-to-spindle or effective-length, and what else a deck needs; `protractor
     decks fields` lists them. Numbers are mm; units and fractions are taken as on the command line.

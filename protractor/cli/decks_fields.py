@@ -14,6 +14,13 @@ from protractor.inputs.declaration import Input, description
 
 NAME_WIDTH = 18
 
+DATA_SHEETS = (
+    "In TOML a deck may have tables for its cartridge, arm and phono stage besides, which "
+    "`protractor fit --deck NAME` reads: [deck.cartridge], [deck.arm] and [deck.stage], or one "
+    "[[deck.stage]] for each input. Their fields are the options of `protractor fit` without the "
+    "table's name: --cartridge-output is output in [deck.cartridge]."
+)
+
 
 def entry(name: str, asked: Input) -> list[str]:
     """A field as lines of at most 80 columns: its name, what it is, and what it takes."""
@@ -35,6 +42,10 @@ def command(as_json: bool) -> None:
         as_json,
         lambda: description(fields_of(Deck)),
         lambda: "\n".join(
-            line for name, asked in fields_of(Deck).items() for line in entry(name, asked)
+            [
+                *(line for name, asked in fields_of(Deck).items() for line in entry(name, asked)),
+                "",
+                *wrap(DATA_SHEETS, 80, break_on_hyphens=False),
+            ]
         ),
     )

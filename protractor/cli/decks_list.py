@@ -10,8 +10,9 @@ from protractor.alignments.align import align
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import read_decks
-from protractor.cli.deck_options import decks_argument, tell_faults
+from protractor.cli.deck_options import file_of, none_yet, own_decks_argument, tell_faults
 from protractor.cli.options import json_option, print_json
+from protractor.errors import InputError
 
 NAME_WIDTH = 26
 
@@ -28,16 +29,32 @@ def row(deck: Deck) -> str:
     )
 
 
-@click.command("list")
-@decks_argument
-@json_option
-def command(decks: Path, as_json: bool) -> int:
-    """Print the decks of a file: pivot to spindle, overhang, offset angle, scheme, record.
+def remembered_defaults() -> str:
+    """What is taken by default, in words; what is wrong with it is left to `decks check`."""
+    from protractor.bench.remembered import remembered
 
-    A faulty deck is told on stderr and left out; the exit status is then 2.
+    try:
+        return str(remembered().defaults) or "nothing"
+    except InputError:
+        return "what `protractor decks check` finds wrong"
+
+
+@click.command("list")
+@own_decks_argument
+@json_option
+def command(decks: Path | None, as_json: bool) -> int:
+    """Print the decks: pivot to spindle, overhang, offset angle, scheme, record.
+
+    Those of a file, or the remembered ones, with what is taken by default. A faulty deck is
+    reported on stderr and left out; the exit status is then 2.
     """
-    found = read_decks(decks)
-    tell_faults(decks, found.faults)
+    if none_yet(decks):
+        if as_json:
+            print_json([])
+        return 0
+    path = file_of(decks)
+    found = read_decks(path)
+    tell_faults(path, found.faults)
     if as_json:
         print_json(
             [
@@ -49,7 +66,7 @@ def command(decks: Path, as_json: bool) -> int:
         head = (
             f"{'name':<{NAME_WIDTH}} {'d, mm':>7} {'overhang':>8} {'offset':>6}  scheme      record"
         )
-        click.echo(head)
-        for deck in found.decks:
-            click.echo(row(deck))
+        click.echo("\n".join([head, *map(row, found.decks)]))
+        if decks is None:
+            click.echo(f"\nBy default: {remembered_defaults()}.")
     return 2 if found.faults else 0

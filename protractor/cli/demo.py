@@ -8,7 +8,7 @@ import click
 
 from protractor.cli.options import force_option, option
 from protractor.cli.sheets import DEFAULT_FOLDER
-from protractor.files import make_folder, refuse, write_whole
+from protractor.files import make_folder, refuse, same, write_whole
 from protractor.output.inputs import FORMAT
 
 
@@ -35,10 +35,7 @@ def command(folder: Path, format: str | None, force: bool) -> None:
         make_folder(folder)
     sheets = {folder / name: data for name, data in demo_sheets(format).items()}
     for path, data in sheets.items():
-        if not (path.is_file() and path.read_bytes() == data):
-            refuse(path, force, "folder")
+        refuse(path, force or same(path, data), "folder")
     for path, data in sheets.items():
-        same = path.is_file() and path.read_bytes() == data
-        if not same:
-            write_whole(path, data, force=force, name="folder")
-        click.echo(f"{path}{' (unchanged)' if same else ''}")
+        written = write_whole(path, data, force=force, name="folder")
+        click.echo(f"{path}{'' if written else ' (unchanged)'}")

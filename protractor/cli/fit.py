@@ -5,66 +5,64 @@ from __future__ import annotations
 from itertools import groupby
 from pathlib import Path
 from textwrap import wrap
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
 from protractor.alignments.deck import Deck
-from protractor.cli.options import answer, asks_deck, filled, json_option
+from protractor.bench.deck_fit import (
+    UNNAMED,
+    answers_page,
+    fit_deck,
+    heading_of,
+    open_questions,
+    sheets_of,
+)
+from protractor.chain.answer import Answer
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import NO_SHEETS, Sheets, given_of, read_sheets
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
+from protractor.cli.compare import check_output
+from protractor.cli.help import Command, Option
+from protractor.cli.options import answer, asks_deck, filled, force_option, json_option
+from protractor.cli.remembered import known_deck
+from protractor.cli.saying import write_file
 from protractor.errors import InputError, named
-from protractor.fit.answer import Answer
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.interval import rounded
-from protractor.fit.question import CAUTIONS, fit
-from protractor.fit.sheet_file import Given, SheetFile, read_sheets
-from protractor.fit.stage import PLAIN_NAME, Stage
-from protractor.fit.tonearm import Tonearm
-from protractor.inputs.declaration import inputs_of
+from protractor.output.formats import page_bytes
+from protractor.printing.inputs import PAPER
+from protractor.printing.paper import Paper
+from protractor.printing.paper import paper as paper_named
 
-HEADINGS = {
-    "level": "Level",
-    "load": "Load",
-    "balance": "Balance",
-    "resonance": "Resonance",
-    "side": "Along the side",
-}
+if TYPE_CHECKING:
+    from protractor.curves.chart_page import ChartPage
 
-NO_SHEETS = SheetFile(cartridge={}, arm={}, stages=())
+
+SHEET_FORMATS = {".pdf": "pdf", ".svg": "svg"}
+"""The formats of the page of answers by the file's ending."""
 
 
 def table(answers: list[Answer]) -> str:
     """Every answer at 80 columns, then what the rest would take, then the cautions."""
-    rows = [one for one in answers if one.value is not None or not one.wanted]
+    rows = [one for one in answers if not one.is_open]
     lines = []
     if rows:
         lines = [f"  {'answer':<22}{'value':>8}{'interval':>18}  {'unit':<8}verdict"]
     for (subject, at), group in groupby(rows, key=lambda one: (one.subject, one.at)):
-        heading = HEADINGS[subject] if at or subject != "level" else "Which input"
-        lines += ["", heading + (f", {at}" if at not in ("", PLAIN_NAME) else "")]
+        lines += ["", heading_of(subject, at)]
         for one in group:
             lines += [_row(one), *_words(one)]
-    wanting: dict[tuple[str, ...], list[str]] = {}
-    for one in answers:
-        if one.wanted and one.value is None:
-            wanting.setdefault(one.wanted, []).append(one.name)
-    if wanting:
+    if lacks := open_questions(answers):
         lines += ["", "Not answered"]
-    for wanted, names in wanting.items():
-        options = ", ".join(f"--{name}" for name in wanted)
-        text = f"{', '.join(dict.fromkeys(names))} would take: {options}"
-        lines += _indented(text, 2, 4)
+    for text in lacks:
+        lines += _indented(named(text, "--"), 2, 4)
     return "\n".join([*lines, "", "Take care", *(x for c in CAUTIONS for x in _indented(c, 2, 2))])
 
 
 def _row(one: Answer) -> str:
-    value = interval = ""
-    if one.value is not None:
-        decimals = one.value.decimals
-        value = rounded(one.value.nominal, decimals)
-        span = one.value.text(decimals)
-        interval = span if " to " in span else ""
-    row = f"  {one.name:<22}{value:>8}{interval:>18}  {one.unit:<8}{one.verdict or ''}"
-    return row.rstrip()
+    row = f"  {one.name:<22}{one.value_text:>8}{one.interval_text:>18}  {one.unit:<8}"
+    return f"{row}{one.verdict or ''}".rstrip()
 
 
 def _words(one: Answer) -> list[str]:
@@ -83,30 +81,11 @@ def _indented(text: str, first: int, later: int) -> list[str]:
     )
 
 
-def _given(sheet: Any) -> Given:
-    """What options gave of a data sheet, by attribute."""
-    kind: Any = type(sheet)
-    values = {attribute: getattr(sheet, attribute) for attribute in inputs_of(kind)}
-    return {each: value for each, value in values.items() if value not in (None, (), PLAIN_NAME)}
-
-
-def _stages(sheets: SheetFile, given: Given) -> list[Given]:
-    """The inputs of the stage; options go to the one there is."""
-    if given and len(sheets.stages) > 1:
-        raise InputError(
-            inputs_of(Stage)[next(iter(given))].name,
-            f"an option beside {len(sheets.stages)} stages in the file",
-            "options for a file of up to one stage",
-            "write it into the [[stage]] that it belongs to",
-        )
-    first = sheets.stages[0] if sheets.stages else {}
-    merged = {**first, **given}
-    return list(sheets.stages) if len(sheets.stages) > 1 else [merged] if merged else []
-
-
-@click.command("fit")
+@click.command("fit", cls=Command)
 @click.option(
     "--file",
+    cls=Option,
+    group="Essentials",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="Data sheets in a TOML file with [cartridge], [arm] and [stage]; options override it.",
@@ -114,46 +93,98 @@ def _stages(sheets: SheetFile, given: Given) -> list[Given]:
 @filled(Cartridge)
 @filled(Tonearm, under="arm")
 @filled(Stage)
-@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm")
+@asks_deck("record", "inner_radius_mm", "outer_radius_mm", "rpm", "paper", "name", another=None)
+@click.option(
+    "-o",
+    "--output",
+    cls=Option,
+    group="File",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Draw the curves to a file: .pdf, .svg or .png.",
+)
+@click.option(
+    "--sheet",
+    cls=Option,
+    group="File",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the answers as a page beside the deck's worksheet: .pdf or .svg.",
+)
+@force_option
 @json_option
 def command(
-    file: Path | None, cartridge: Cartridge, arm: Tonearm, stage: Stage, deck: Deck, as_json: bool
+    file: Path | None,
+    cartridge: Cartridge,
+    arm: Tonearm,
+    stage: Stage,
+    deck: Deck,
+    output: Path | None,
+    sheet: Path | None,
+    force: bool,
+    as_json: bool,
 ) -> None:
     """Say whether a cartridge suits an arm and a phono stage.
 
-    Give what the data sheets say, all of it or a part; what is left out is listed with what it
-    would take. Figures are in the unit named, or carry their own: 0.5H, 47kohm, 0.2nF, 15mN. In
-    a file the fields are the options without the table's name: --cartridge-output is output in
+    Give what the data sheets say, all of it or a part; what cannot be answered is listed with what
+    to give. Figures are in the unit named, or carry their own: 0.5H, 47kohm, 0.2nF, 15mN. In a
+    file the fields are the options without the table's name: --cartridge-output is output in
     [cartridge]. Several inputs of a stage, or several gains, are several [[stage]] with names.
+    A deck's file may hold the same tables, as [deck.cartridge]: --deck reads them.
+
+    \b
+    Example: protractor fit --file sheets.toml -o fit.pdf
     """
-    sheets = read_sheets(file) if file else NO_SHEETS
-    of_cartridge = {**sheets.cartridge, **_given(cartridge)}
-    of_arm = {**sheets.arm, **_given(arm)}
-    of_stages = _stages(sheets, _given(stage))
-    if not (of_cartridge or of_arm or of_stages):
+    known = known_deck()
+    read = sheets_of(deck) if known else NO_SHEETS
+    if file is not None:
+        read = read_sheets(file).over(read)
+    sheets = read.overridden(given_of(cartridge), given_of(arm), given_of(stage))
+    if not sheets:
         raise InputError(
             "file",
             "no figure",
-            "data sheets in a file, or options such as `cartridge-output`",
+            "data sheets in a file or of a `deck`, or options such as `cartridge-output`",
             "give what the data sheets say",
         )
-    side = deck.side
-    answers = fit(
-        Cartridge(**of_cartridge),
-        Tonearm(**of_arm),
-        [Stage(**of_stage) for of_stage in of_stages],
-        radii_mm=(side.inner_radius_mm, side.outer_radius_mm),
-        rpm=side.rpm,
-    )
+    if output is not None:
+        check_output(output)
+    if sheet is not None:
+        check_output(sheet, "sheet", tuple(SHEET_FORMATS))
+    answers = fit_deck(deck, sheets)
+    files = []
+    if output is not None:
+        curves = _curves(sheets, deck).file_bytes(output.suffix.lower().lstrip("."))
+        files.append((output, curves, "output"))
+    if sheet is not None:
+        page = answers_page(deck, answers, _paper(deck))
+        files.append((sheet, page_bytes(page, SHEET_FORMATS[sheet.suffix.lower()]), "sheet"))
+    for path, data, name in files:
+        write_file(path, data, force=force, name=name)
     answer(
         as_json,
         lambda: {
-            "cartridge": of_cartridge,
-            "arm": of_arm,
-            "stages": of_stages,
-            "record": side.as_dict(),
+            "cartridge": sheets.cartridge,
+            "arm": sheets.arm,
+            "stages": list(sheets.stages),
+            "record": deck.side.as_dict(),
             "answers": [one.as_dict() for one in answers],
             "cautions": list(CAUTIONS),
         },
-        lambda: table(answers),
+        lambda: "\n".join(
+            [table(answers), *([""] if files else []), *(str(path) for path, _, _ in files)]
+        ),
     )
+
+
+def _paper(deck: Deck) -> Paper:
+    return paper_named(PAPER.or_default(deck.paper))
+
+
+def _curves(sheets: Sheets, deck: Deck) -> ChartPage:
+    """The page of curves."""
+    from protractor.chain.charts import READING, charts
+    from protractor.curves.chart_page import chart_page
+
+    rows = charts(*sheets.built())
+    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=READING)

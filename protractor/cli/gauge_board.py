@@ -9,6 +9,7 @@ import click
 from protractor.alignments.align import align
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
 from protractor.cli.sheets import (
     OnPaper,
@@ -21,7 +22,7 @@ from protractor.cli.sheets import (
 from protractor.sheets.inputs import MOUNT, SLOTS
 
 
-@click.command("board")
+@click.command("board", cls=Command)
 @asks_deck(*ALIGNED, *SHEET, "name")
 @profile_file_option
 @option(SLOTS)

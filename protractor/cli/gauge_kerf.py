@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import click
 
+from protractor.cli.help import Command
 from protractor.cli.options import json_option, option
 from protractor.cli.sheets import Sheet, SheetFile, file_options
 from protractor.sheets.cutting import KERF
 
 
-@click.command("kerf")
+@click.command("kerf", cls=Command)
 @option(KERF)
 @file_options
 @json_option

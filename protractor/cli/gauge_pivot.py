@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import SHEET, asks_deck, json_option, option
 from protractor.cli.sheets import (
     OnPaper,
@@ -22,9 +23,9 @@ from protractor.drawing.shapes import Page
 from protractor.sheets.inputs import START
 
 
-@click.command("pivot")
+@click.command("pivot", cls=Command)
 @option(START)
-@asks_deck(*SHEET, "name")
+@asks_deck(*SHEET, "name", another=None)
 @profile_file_option
 @file_options
 @json_option
@@ -33,9 +34,10 @@ def command(
 ) -> None:
     """Write a gauge that measures pivot to spindle to a tenth of a millimetre.
 
-    A ladder of two scales stands from the spindle to the pivot; a slider with verniers and two
-    flaps carries the reading up to the pivot's height. An arm that is longer than the sheet gets a
-    second sheet, as from --start 190, which is laid on the first and read where it lies.
+    A fork with two scales lies from the spindle to past the pivot, open toward it so that it slides
+    past the arm's pillar; a slider with verniers and two flaps carries the reading up to the
+    pivot's height. For an arm that is longer than the sheet add a second sheet, as from --start
+    190, which is laid on the first and read where it lies.
     """
     from protractor.sheets.pivot_gauge import pivot_gauge_page
 
@@ -44,10 +46,10 @@ def command(
     def report(page: Page, file_format: str) -> str:
         pivots = page.features["pivots_mm"]
         assert pivots is not None
-        reach = f"for pivots {pivots[0]:g} to {pivots[1]:g} mm from the spindle"
+        reach = f"reads {pivots[0]:g} to {pivots[1]:g} mm from spindle to pivot"
         lines = [f"{on_paper.paper.label}: {reach}", *prose(on_paper.note), proof(file_format)]
         if begin:
-            lines += ["It is laid on the sheet that starts at the spindle: print that too."]
+            lines += ["Print the sheet that starts at the spindle too: this one is laid on it."]
         return "\n".join(lines)
 
     Sheet(

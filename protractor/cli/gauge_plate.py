@@ -6,12 +6,13 @@ import click
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option
 from protractor.cli.sheets import Sheet, SheetFile, alignment_stem, file_options
 from protractor.sheets.cutting import Cutting
 
 
-@click.command("plate")
+@click.command("plate", cls=Command)
 @asks_deck(*ALIGNED, "name")
 @filled(Cutting)
 @file_options

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from protractor.alignments.deck import NAME, Deck
+from protractor.bench.inputs import DECK
+from protractor.cli.help import Option
 from protractor.errors import named
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.printing.inputs import PRINTER
@@ -75,6 +77,8 @@ class Reads(click.ParamType):  # type: ignore[type-arg]  # generic in newer clic
         words: Iterable[str] = (*self.asked.also, *self.asked.choices)
         if self.asked.name == PRINTER.name:
             words = _recorded(ctx.params.get("profile_file"))
+        elif self.asked.name == DECK.name:
+            words = _remembered(ctx.params.get("decks_file"))
         begun = incomplete.casefold()
         return [CompletionItem(word) for word in words if word.casefold().startswith(begun)]
 
@@ -92,9 +96,25 @@ def _recorded(profile_file: Path | None) -> list[str]:
     return []
 
 
-def option(asked: Input, **settings: Any) -> Callable[[Function], Function]:
-    """The click option of one declared input; its value arrives read, None when not given."""
+def _remembered(decks_file: Path | None) -> list[str]:
+    """The names of the remembered decks, none when their file cannot be read; as for printers."""
+    from protractor.bench.remembered import remembered
+
+    with suppress(Exception):
+        return [name for name in remembered(decks_file).names if " " not in name]
+    return []
+
+
+def option(
+    asked: Input, *, parameter: str = "", group: str = "", **settings: Any
+) -> Callable[[Function], Function]:
+    """The click option of one declared input; its value arrives read, None when not given.
+
+    It arrives as `parameter`, by default the input's name. In the help it comes under the input's
+    own group, else under `group`.
+    """
     text = named(asked.help, "--")
+    settings = {"cls": Option, "group": asked.group or group, **settings}
     if asked.kind == "flag":
         return click.option(f"--{asked.name}", is_flag=True, help=text, **settings)
     if asked.kind == "choice":
@@ -106,6 +126,7 @@ def option(asked: Input, **settings: Any) -> Callable[[Function], Function]:
     metavar = asked.metavar or METAVARS.get(asked.kind, "NUMBER")
     return click.option(
         f"--{asked.name}",
+        parameter or asked.name.replace("-", "_"),
         type=Reads(asked),
         nargs=asked.count,
         multiple=asked.many,
@@ -126,7 +147,8 @@ def filled(
 
     `attributes` are the fields that are asked for, in this order, all when empty; `under` is the
     parameter that the value arrives as, by default the class's name in small letters; `instead`
-    are declarations that take a field's place; `beside` are fields that other options fill.
+    are declarations that take a field's place; `beside` are fields that other options fill. In the
+    help, fields without a group of their own come under the parameter's name.
     """
     known = {**inputs_of(kind), **(instead or {})}
     names = tuple(attributes) or tuple(known)
@@ -142,21 +164,66 @@ def filled(
 
         options: Any = command
         for name in reversed(names):
-            options = option(known[name])(options)
+            options = option(known[name], group=parameter.capitalize())(options)
         return options  # type: ignore[no-any-return]  # click keeps the function's kind
 
     return decorate
 
 
+decks_option = click.option(
+    "--decks",
+    "decks_file",
+    cls=Option,
+    group="Deck",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="File of decks, in place of the one in your configuration folder.",
+)
+
+
+def deck_options(function: Function) -> Function:
+    """Adds `--deck` and `--decks`; the command gets a `deck_name` and a `decks_file`."""
+    return option(DECK, parameter="deck_name", group="Deck")(decks_option(function))
+
+
 def asks_deck(
-    *attributes: str, instead: Mapping[str, Input] | None = None
+    *attributes: str,
+    instead: Mapping[str, Input] | None = None,
+    another: Collection[str] | None = ("pivot_to_spindle", "effective_length"),
 ) -> Callable[[Function], Function]:
-    """Adds the options for fields of a deck; the command gets a `deck`. The name is its title."""
-    return filled(Deck, attributes, "deck", {"name": TITLE, **(instead or {})})
+    """Adds the options for fields of a deck; the command gets a `deck`. The name is its title.
+
+    What is not given comes from a remembered deck: the one that `--deck` names, or the default
+    unless one of the parameters `another` is given, which then mean another deck. With `another`
+    None the default is not taken.
+    """
+    known = {**inputs_of(Deck), "name": TITLE, **(instead or {})}
+
+    def decorate(function: Function) -> Function:
+        @functools.wraps(function)
+        def command(**values: Any) -> Any:
+            from protractor.cli.remembered import asked_deck
+
+            every = {name: values.pop(known[name].name.replace("-", "_")) for name in attributes}
+            given = {
+                name: value
+                for name, value in every.items()
+                if value is not None and value is not False and value != ()
+            }
+            return function(deck=asked_deck(given, values, attributes, another), **values)
+
+        options: Any = command
+        for name in reversed(attributes):
+            options = option(known[name], group="Deck")(options)
+        return deck_options(options)  # type: ignore[no-any-return]  # click keeps the function's kind
+
+    return decorate
 
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of a table.")
-force_option = click.option("--force", is_flag=True, help="Replace a file that exists.")
+force_option = click.option(
+    "--force", is_flag=True, cls=Option, group="File", help="Replace a file that exists."
+)
 
 
 def print_json(value: Any) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import (
     ALIGNED,
     SHEET,
@@ -31,7 +32,7 @@ from protractor.errors import InputError
 from protractor.sheets.inputs import KIND
 
 
-@click.command("pack")
+@click.command("pack", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", *SHEET, "name")
 @profile_file_option
 @option(KIND)
@@ -63,13 +64,14 @@ def command(
     from protractor.sheets.calibration import calibration_page
     from protractor.sheets.numbers import numbers_page
 
-    drawn = sheet.make()
+    drawn = sheet.pages()
     proof = on_paper.page(lambda paper: calibration_page(paper, deck.printer or "", note))
-    pages = [proof, drawn]
+    pages = [proof, *drawn]
     if alignment is not None:
         pages.append(on_paper.page(lambda paper: numbers_page(alignment, paper, deck.name, note)))
     names = [page.title for page in pages]
-    file.write(path, pdf_bytes(pages, correction.matrix if correction else None, names))
+    matrix, printer = (correction.matrix, correction.printer) if correction else (None, "")
+    file.write(path, pdf_bytes(pages, matrix, names, printer))
     note_missing_letters(deck.name)
     paper = on_paper.paper
     if as_json:

@@ -18,10 +18,12 @@ from protractor.cli.options import (
     Function,
     Reads,
     asks_deck,
+    filled,
     json_option,
     option,
     print_json,
 )
+from protractor.cli.saying import note
 from protractor.cli.sheets import (
     OnPaper,
     Sheet,
@@ -32,6 +34,7 @@ from protractor.cli.sheets import (
 )
 from protractor.errors import InputError, named
 from protractor.files import file_stem
+from protractor.inputs.declaration import ESSENTIALS
 from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
 
@@ -40,6 +43,8 @@ if TYPE_CHECKING:
     from protractor.printing.fit import Fit
     from protractor.printing.profiles import Profile
     from protractor.printing.readings import Instrument, Measured
+    from protractor.printing.verification import Verification
+    from protractor.setup.print_cost import PrintCost
 
 LINES = tuple(reading_inputs.LINE_INPUTS)
 
@@ -62,17 +67,16 @@ name_argument = click.argument("name", type=Reads(inputs.PRINTER), metavar="NAME
 def reading_options(function: Function) -> Function:
     """Adds the options for readings of the four lines and for what they were read with."""
     for line in reversed(LINES):
-        function = option(reading_inputs.NOMINAL_INPUTS[line])(function)
+        function = option(reading_inputs.NOMINAL_INPUTS[line], group="Readings")(function)
     for line in reversed(LINES):
-        function = option(reading_inputs.LINE_INPUTS[line])(function)
+        function = option(reading_inputs.LINE_INPUTS[line], group=ESSENTIALS)(function)
     for declared in (
         reading_inputs.ACCURACY,
         reading_inputs.READING_UNCERTAINTY,
         reading_inputs.MARKS,
-        reading_inputs.INSTRUMENT,
     ):
-        function = option(declared)(function)
-    return function
+        function = option(declared, group="Readings")(function)
+    return option(reading_inputs.INSTRUMENT, group=ESSENTIALS)(function)
 
 
 def readings_of(
@@ -123,6 +127,7 @@ def profile_lines(profile: Profile) -> list[str]:
     what = [paper_of(profile.paper).label, profile.orientation]
     what += [f"tray {profile.tray}"] if profile.tray else []
     what += [profile.date] if profile.date else []
+    what += [f"queue {profile.queue}"] if profile.queue else []
     tool = profile.instrument
     lines = [
         fill(f"{profile.name}: {', '.join(what)}", 80),
@@ -168,7 +173,7 @@ def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
 
 
 @command.command("sheet", short_help="Write the calibration or verification sheet.")
-@asks_deck(*SHEET)
+@filled(Deck, SHEET)
 @profile_file_option
 @file_options
 @json_option
@@ -201,9 +206,10 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
 @name_argument
 @option(inputs.PAPER)
 @reading_options
-@option(reading_inputs.TRAY)
-@option(reading_inputs.ORIENTATION)
-@option(reading_inputs.DATE)
+@option(reading_inputs.TRAY, group="Printer")
+@option(reading_inputs.ORIENTATION, group="Printer")
+@option(reading_inputs.DATE, group="Printer")
+@option(inputs.QUEUE, group="Printer")
 @click.option(
     "--dialog-checked",
     is_flag=True,
@@ -218,6 +224,7 @@ def record(
     tray: str | None,
     orientation: str | None,
     date: str | None,
+    queue: str | None,
     dialog_checked: bool,
     profile_file: Path | None,
     force: bool,
@@ -244,11 +251,13 @@ def record(
         tray=tray or "",
         orientation="landscape" if orientation == "landscape" else "portrait",
         date=date or "",
+        queue=queue or "",
     )
     path = profile_path(profile_file)
     if path == default_file():
         make_folder(path.parent, "profile-file")
-    keep(path, profile, replace=force)
+    if not keep(path, profile, replace=force):
+        note(f"{name} with paper {profile.paper} is there already, the same; left as it is")
     if as_json:
         print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
         return
@@ -316,6 +325,23 @@ def list_profiles(profile_file: Path | None, as_json: bool) -> None:
         )
 
 
+@command.command("queue", short_help="Say which print queue leads to a printer.")
+@name_argument
+@click.argument("queue", type=Reads(inputs.QUEUE), metavar="QUEUE")
+@profile_file_option
+def queue_of_printer(name: str, queue: str, profile_file: Path | None) -> None:
+    """Say which print queue of the system leads to a recorded printer.
+
+    `protractor print` then sends there what was corrected for that printer, and sends it nowhere
+    else.
+    """
+    from protractor.printing.profiles import set_queue
+
+    profiles = set_queue(profile_path(profile_file), name, queue)
+    papers = ", ".join(profile.paper for profile in profiles)
+    click.echo(f"{profiles[0].name} ({papers}) is printed through queue {queue}")
+
+
 @command.command("forget")
 @with_paper
 def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_json: bool) -> None:
@@ -329,11 +355,18 @@ def forget_profile(name: str, paper: str | None, profile_file: Path | None, as_j
         click.echo(f"Forgotten: {gone.name}, {gone.paper}")
 
 
-@command.command("verify", short_help="Judge a corrected print: pass, fail or cannot tell.")
+STATUS = {"pass": 0, "fail": 1, "cannot tell": 3}
+"""Exit status of each verdict; 2 is for input that cannot be used, as everywhere."""
+
+SAID = {"pass": "PASS", "fail": "FAIL", "cannot tell": "NOT SETTLED"}
+
+
+@command.command("verify", short_help="Judge a corrected print: pass, fail or not settled.")
 @with_paper
 @reading_options
 @option(reading_inputs.BUDGET)
 @option(reading_inputs.OVER)
+@asks_deck("pivot_to_spindle_mm", "scheme")
 @click.pass_context
 def verify_profile(
     ctx: click.Context,
@@ -344,15 +377,19 @@ def verify_profile(
     as_json: bool,
     budget: float | None,
     over: float | None,
+    deck: Deck,
     **values: Any,
 ) -> None:
     """Judge a corrected print from readings of its verification sheet.
 
-    Says pass, fail, or that the instrument cannot tell, with the probability that the print keeps
-    the budget. The exit status is 0 for pass, else 1.
+    Says whether the print keeps the budget, or that your readings do not settle it, and what the
+    print costs on the deck: give --pivot-to-spindle, else it is worked out for 222 mm.
+
+    The exit status is 0 for pass, 1 for fail, 3 for not settled.
     """
     from protractor.printing.diagnosis import judge_print
     from protractor.printing.profiles import profile_for
+    from protractor.setup.print_cost import print_cost
 
     profile = profile_for(stored(profile_file), name, paper)
     measured, instrument, lengths = readings_of(profile.paper, values)
@@ -366,6 +403,7 @@ def verify_profile(
         over_mm=over,
     )
     result, found = answer.result, answer.printed
+    cost = print_cost(result, deck)
     if as_json:
         x, y, s = found.uncertainties
         print_json(
@@ -377,6 +415,7 @@ def verify_profile(
                 "best_probability": result.best_probability,
                 "error_mm": result.error_mm,
                 "expanded_uncertainty_mm": result.expanded_mm,
+                "rejection_mm": result.rejection_mm,
                 "budget_mm": result.budget_mm,
                 "over_mm": result.over_mm,
                 "scale_x": found.scale_x,
@@ -385,12 +424,12 @@ def verify_profile(
                 "scale_x_uncertainty": x,
                 "scale_y_uncertainty": y,
                 "shear_uncertainty": s,
+                "cost": cost and cost.as_dict(),
                 "advice": named(answer.advice, "--"),
                 "findings": finding_dicts(answer.findings),
             }
         )
     else:
-        said = {"pass": "PASS", "fail": "FAIL", "cannot tell": "YOUR INSTRUMENT CANNOT TELL"}
         click.echo(
             "\n".join(
                 [
@@ -398,14 +437,34 @@ def verify_profile(
                     "",
                     f"Error over {result.over_mm:.1f} mm: {result.error_mm:.3f} mm "
                     f"± {result.expanded_mm:.3f} mm (k = 2); budget {result.budget_mm:g} mm.",
-                    fill(
-                        f"{said[result.verdict]}: the print keeps the budget with a probability of "
-                        f"{100 * result.probability:.1f} %.",
-                        80,
-                    ),
+                    fill(f"{SAID[result.verdict]}: {because(result)}", 80),
+                    *([fill(cost_line(cost), 80)] if cost else []),
                     fill(named(answer.advice, "--"), 80),
                     *finding_lines([f for f in answer.findings if f.weight == "note"]),
                 ]
             )
         )
-    ctx.exit(0 if result.verdict == "pass" else 1)
+    ctx.exit(STATUS[result.verdict])
+
+
+def because(result: Verification) -> str:
+    """What a verdict rests on, in a sentence."""
+    if result.verdict == "fail":
+        return (
+            "a print that keeps the budget reads up to "
+            f"{result.rejection_mm:.3f} mm in 95 % of readings, and this one more."
+        )
+    return f"the print keeps the budget with a probability of {100 * result.probability:.1f} %."
+
+
+def cost_line(cost: PrintCost) -> str:
+    """What a print costs on the deck, in a sentence or two."""
+    share = cost.share_percent
+    part = "less than 1 %" if share < 1 else f"{share:.0f} %"
+    text = (
+        f"On the deck (pivot to spindle {cost.alignment.arm.pivot_to_spindle_mm:g} mm, "
+        f"{cost.alignment.scheme}) this print makes {part} of what may go wrong in the set-up: "
+        f"95 % of set-ups keep within {cost.peak_second_harmonic_percent_p95:.2f} % second "
+        f"harmonic, with a perfect print {cost.peak_second_harmonic_percent_p95_perfect:.2f} %."
+    )
+    return text + (" You may go on with it." if cost.little else "")

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from textwrap import wrap
 from typing import Any
 
 import click
 
-from protractor.alignments.alignment import to_hundredth
+from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
 from protractor.cli.wording import nulls as null_words
 from protractor.setup.questions import reconcile
-from protractor.setup.reconcile import Reconciliation
+from protractor.setup.reconcile import Reconciliation, WayOut
+from protractor.setup.reconciled_arm import (
+    LOOSE_NULL_MM,
+    NO_ALIGNMENT_PERCENT,
+    STRAYS_RAD,
+    Settled,
+)
 from protractor.setup.statements import STATED, read_statement
 
 
@@ -44,7 +51,7 @@ def stated_options(function: Function) -> Function:
 
 
 def verdict(found: Reconciliation, count: int) -> list[str]:
-    """Whether so many statements agree, and which is off, in words; a pair of radii counts once."""
+    """Whether so many statements agree, and what may be wrong, as lines."""
     if found.agrees:
         how = "The statement agrees" if count == 1 else f"The {count} statements agree"
         return [f"{how}: one arm fulfils them all."]
@@ -56,38 +63,132 @@ def verdict(found: Reconciliation, count: int) -> list[str]:
         else "  cannot be one arm, however wide their bounds.",
     ]
     if found.suspect is not None:
-        unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
-        off = found.suspect_off
-        told = (
-            ""
-            if off is None
-            else f", by {abs(off):.2f} {unit} too {'much' if off > 0 else 'little'}"
+        first = found.explanations[0]
+        off, u = first.off[0], first.off_u[0]
+        by = ""
+        if off is not None and u is not None:
+            unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
+            by = f", {to_its_digits(abs(off), u)} {unit} too {'high' if off > 0 else 'low'}"
+        then = f"{first.reading}, and is read so below" if first.reading else "it is left out below"
+        return [*lines, *wrap(f"Most likely {found.suspect} is wrong{by}; {then}.", 80)]
+    if not found.explanations:
+        text = "No one or two of them explain it. Read all of them again."
+        return [*lines, text]
+    return [*lines, *ways_out(found.explanations)]
+
+
+def to_its_digits(value: float, u: float) -> str:
+    """A number to the digits that its standard uncertainty bears, two decimals at most."""
+    digits = 0 if u >= 1 else 1 if u >= 0.1 else 2
+    return f"{value:z.{digits}f}"
+
+
+MOST_WAYS = 8
+"""More explanations than these are counted, not listed."""
+
+
+def ways_out(ways: Sequence[WayOut]) -> list[str]:
+    """Explanations as a table: what each leaves out, by how much that is wrong, and its arm."""
+    intro = "Not settled which is wrong. Each line leaves out what may be wrong and shows the arm "
+    lines = [
+        *wrap(
+            "This alone would explain it:"
+            if len(ways) == 1
+            else intro + "of the rest, the likeliest first:",
+            80,
+        ),
+        "",
+        f"  {'':<22}{'wrong':>8}{'pivot to':>10}{'':>8}{'over-':>7}{'':>8}{'null radii':>14}",
+        f"  {'left out':<22}{'by':>8}{'spindle':>10}{'length':>8}{'hang':>7}{'offset':>8}"
+        f"{'mm':>14}",
+    ]
+    for way in ways[:MOST_WAYS]:
+        arm = way.alignment.arm
+        figures = (
+            f"{arm.pivot_to_spindle_mm:>10.1f}{arm.effective_length_mm:>8.1f}"
+            f"{arm.overhang_mm:>z7.1f}{arm.offset_angle_deg:>z8.1f}{few_nulls(way.alignment):>14}"
         )
-        lines += wrap(f"Most likely {found.suspect} is off{told}; it is left out below.", 80)
-    elif found.candidates:
+        for label, off, u in zip(way.leave_out, way.off, way.off_u, strict=True):
+            by = ""
+            if off is not None and u is not None:
+                by = ("+" if off > 0 else "-") + to_its_digits(abs(off), u)
+            lines.append(f"  {label:<22}{by:>8}{figures}".rstrip())
+            figures = ""
+        if way.reading:
+            lines.append(f"    {way.reading}")
+    if len(ways) > MOST_WAYS:
+        lines.append(f"  and {len(ways) - MOST_WAYS} more (see --json)")
+    return [*lines, "", *after(ways)]
+
+
+def few_nulls(alignment: Alignment) -> str:
+    """The null radii of an arm in few characters."""
+    inner, outer = alignment.arm.null_radii_mm
+    if inner > 0:
+        return f"{inner:.1f} {outer:6.1f}"
+    side = alignment.record
+    return f"{outer:.1f}" if side.inner_radius_mm < outer < side.outer_radius_mm else "none"
+
+
+def after(ways: Sequence[WayOut]) -> list[str]:
+    """What would settle it, and what is a hint only."""
+    lines: list[str] = []
+    hints = [way for way in ways if way.scheme is not None]
+    if len(hints) == 1 and len(ways) > 1:
         lines += wrap(
-            f"Any one of {', '.join(found.candidates)} may be off. All are used below, with "
-            "their bounds widened until they agree.",
+            f"A hint, no proof: the arm in the line of {' and '.join(hints[0].leave_out)} is "
+            f"that of {hints[0].scheme}.",
             80,
         )
-    else:
+    open_scheme = {way.assumed for way in ways if way.assumed}
+    if open_scheme:
         lines += wrap(
-            "More than one must be off. All are used below, with their bounds widened until they "
-            "agree.",
-            80,
+            f"What the statements leave open is taken from {' or '.join(sorted(open_scheme))}.", 80
         )
+    if len(ways) > 1:
+        lengths = {
+            "pivot to spindle": [way.alignment.arm.pivot_to_spindle_mm for way in ways],
+            "effective length": [way.alignment.arm.effective_length_mm for way in ways],
+            "overhang": [way.alignment.arm.overhang_mm for way in ways],
+        }
+        apart = max(lengths, key=lambda name: max(lengths[name]) - min(lengths[name]))
+        low, high = min(lengths[apart]), max(lengths[apart])
+        if high - low >= LEAST_APART_MM:
+            lines += wrap(
+                f"They differ most in {apart}, {low:.1f} to {high:.1f} mm: measure that again "
+                "yourself, then leave out what proves wrong.",
+                80,
+            )
+        else:
+            lines += wrap("Measure again what you can, then leave out what proves wrong.", 80)
     return lines
 
 
-def spread(found: Reconciliation, key: str, unit: str, digits: int = 2) -> str:
-    """Uncertainty and interval of one number in words; a number with two parts gives the first."""
+LEAST_APART_MM = 1.0
+"""What a ruler tells apart."""
+
+
+def null_row(name: str, null: float, u: float | None, between: list[float | None]) -> str:
+    """A null radius with its uncertainty and interval."""
+    low, high = between
+    if u is None or low is None or high is None:
+        told = "not settled by the statements"
+    elif high - low > LOOSE_NULL_MM:
+        return f"  {name:<19}{'':>8}  {'':<8}{low:z.0f} to {high:z.0f} mm, hardly settled"
+    else:
+        told = f"± {u:<6.2f} {low:z.2f} to {high:z.2f} mm"
+    return f"  {name:<19}{to_hundredth(null):>8}  {told}"
+
+
+def spread(found: Settled, key: str, unit: str) -> str:
+    """Uncertainty and interval of one number in words."""
     u, between = found.uncertainty[key], found.intervals[key]
     if u is None or between[0] is None:
         return "not settled by the statements"
-    return f"± {u:<6.{digits}f} {between[0]:z.{digits}f} to {between[1]:z.{digits}f} {unit}"
+    return f"± {u:<6.2f} {between[0]:z.2f} to {between[1]:z.2f} {unit}"
 
 
-def table(found: Reconciliation) -> str:
+def table(found: Settled) -> list[str]:
     """The arm with its uncertainties, what it costs, and what would be better."""
     alignment = found.alignment
     arm, side = alignment.arm, alignment.record
@@ -98,63 +199,80 @@ def table(found: Reconciliation) -> str:
         ("offset angle", arm.offset_angle_deg, "offset_angle_deg", "deg"),
         ("linear offset", arm.linear_offset_mm, "linear_offset_mm", "mm"),
     ]
-    lines = [f"  {'':<19}{'':>8}  {'u':<8}95 % between"]
+    lines = ["", f"  {'':<19}{'':>8}  {'u':<8}95 % between"]
     for name, value, key, unit in rows:
         shown = f"{value:z.2f}" if unit == "deg" else to_hundredth(value)
         lines.append(f"  {name:<19}{shown:>8}  {spread(found, key, unit)}")
-    nulls = zip(
-        ("inner null radius", "outer null radius"),
-        arm.null_radii_mm,
-        found.uncertainty["null_radii_mm"],
-        found.intervals["null_radii_mm"],
-        strict=True,
-    )
     if arm.null_radii_mm[0] > 0:
-        for name, null, u, between in nulls:
-            told = (
-                "not settled by the statements"
-                if u is None or between[0] is None
-                else f"± {u:<6.2f} {between[0]:z.2f} to {between[1]:z.2f} mm"
-            )
-            lines.append(f"  {name:<19}{to_hundredth(null):>8}  {told}")
+        for name, null, u, between in zip(
+            ("inner null radius", "outer null radius"),
+            arm.null_radii_mm,
+            found.uncertainty["null_radii_mm"],
+            found.intervals["null_radii_mm"],
+            strict=True,
+        ):
+            lines.append(null_row(name, null, u, between))
     else:
         lines.append(f"  {'null radii':<19}{null_words(arm)}")
-    lines.append(
-        f"  {'peak 2nd harmonic':<19}{alignment.peak_second_harmonic_percent:>8.2f}  "
-        f"{spread(found, 'peak_second_harmonic_percent', '%')}"
-    )
+    if alignment.peak_second_harmonic_percent > NO_ALIGNMENT_PERCENT:
+        lines.append(f"  {'peak 2nd harmonic':<19}over {NO_ALIGNMENT_PERCENT:g} %")
+    else:
+        lines.append(
+            f"  {'peak 2nd harmonic':<19}{alignment.peak_second_harmonic_percent:>8.2f}  "
+            f"{spread(found, 'peak_second_harmonic_percent', '%')}"
+        )
     if found.assumed is not None:
         lines += ["", f"What the statements leave open is taken from {found.assumed}."]
-    lines += [
+    differs = to_its_digits(
+        found.closest_difference_deg, found.uncertainty["offset_angle_deg"] or 0.1
+    )
+    near = found.closest_difference_deg < math.degrees(STRAYS_RAD)
+    close = (
+        f"Closest scheme: {alignment.scheme};"
+        if near
+        else f"No scheme comes near: from the closest, {alignment.scheme},"
+    )
+    close += f" tracking differs by up to {differs} deg over the side."
+    return [
+        *lines,
         "",
-        f"Closest scheme: {alignment.scheme}; tracking differs by up to "
-        f"{found.closest_difference_deg:.2f} deg over the side.",
+        *(line for remark in found.remarks for line in wrap(remark, 80)),
+        *wrap(close, 80),
         f"Best on record {side.name}: {found.best.scheme}, "
         f"{found.best.peak_second_harmonic_percent:.2f} % at its peak,",
         f"with overhang {to_hundredth(found.best.arm.overhang_mm)} mm "
         f"and offset {found.best.arm.offset_angle_deg:.2f} deg on this deck.",
     ]
-    return "\n".join(lines)
 
 
-@click.command("reconcile")
+@click.command("reconcile", cls=Command)
 @stated_options
-@asks_deck("pivot_height_mm", *SIDE)
+@asks_deck("pivot_height_mm", *SIDE, another=tuple(name.replace("-", "_") for name in STATED))
 @json_option
 def command(deck: Deck, as_json: bool, **stated: Any) -> None:
     """Judge statements about one arm: two or more, from a manual, a seller, your own ruler.
 
     Write each as it was given: 237 was rounded to whole millimetres and means 237±0.5, 237.0 means
-    ±0.05. Write 237±1 (or 237+-1) when you know how far off it may be. Inches: 9.4in. Degrees:
-    22.5deg. One quantity may be stated twice.
+    ±0.05. Write 237±1 (or 237+-1) when you know how far it may be from the truth, and 22.5±0.25 for
+    what was rounded to halves. Inches: 9.4in. Degrees: 22.5deg. One quantity may be stated twice.
+
+    Where the statements contradict one another, one is named as wrong only at 95 % or more. Else
+    every explanation gets a line of its own with the arm that would follow.
+
+    With --deck the statements are those of a remembered deck; what is stated besides takes the
+    place of its own.
 
     With --pivot-height the effective length is the slope from the pivot's centre to the stylus.
     """
     by_name = {name: stated[name.replace("-", "_")] for name in STATED}
+    for name, text in deck.stated:  # those of a remembered deck that were not given anew
+        by_name[name] = by_name[name] or (read_statement(name, text),)
     count = sum(map(len, by_name.values()))
     found = reconcile(by_name, deck)
     answer(
         as_json,
         found.as_dict,
-        lambda: "\n".join([*verdict(found, count), "", table(found)]),
+        lambda: "\n".join(
+            [*verdict(found, count), *(table(found.settled) if found.settled else [])]
+        ),
     )

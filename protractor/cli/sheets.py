@@ -12,11 +12,13 @@ import click
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
+from protractor.cli.help import Option
 from protractor.cli.options import Function, filled, print_json
+from protractor.cli.saying import note, write_file
 from protractor.drawing.shapes import Page
 from protractor.drawing.type import printable
 from protractor.errors import InputError
-from protractor.files import file_stem, make_folder, refuse, write_whole
+from protractor.files import file_stem, make_folder, refuse
 from protractor.inputs.declaration import Input, declared, take_all
 from protractor.output.formats import ENDINGS, format_of, page_bytes
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
@@ -33,6 +35,8 @@ DEFAULT_FOLDER = Path("templates_out")
 
 profile_file_option = click.option(
     "--profile-file",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File of printer profiles, in place of the one in your configuration folder.",
@@ -40,6 +44,8 @@ profile_file_option = click.option(
 output_option = click.option(
     "-o",
     "--output",
+    cls=Option,
+    group="File",
     type=click.Path(path_type=Path),
     metavar="FILE",
     help="File to write; its ending says the format. Default: a name that says what is on the "
@@ -85,14 +91,14 @@ class SheetFile:
             )
         file_format = format_of(path, self.format)
         if self.output is not None or DEFAULT_FOLDER.exists():  # made when something goes there
-            refuse(path, self.force)
+            refuse(path, True)  # whether another file is there is seen when it is written
         return path, file_format
 
     def write(self, path: Path, data: bytes) -> None:
         """Writes the file whole; the default folder is made only now."""
         if path.parent == DEFAULT_FOLDER:
             make_folder(DEFAULT_FOLDER)
-        write_whole(path, data, force=self.force)
+        write_file(path, data, force=self.force)
 
 
 def style_of(text: str | None, colours: str | None) -> Style:
@@ -129,16 +135,11 @@ class OnPaper:
         return self.correction.statement if self.correction else ""
 
     def page(self, make: Callable[[Paper], Page]) -> Page:
-        """The page that `make` makes, upright or drawn on its side and turned back.
+        """The page that `make` makes, upright or on its side.
 
         Raises `InputError` that names the smallest paper that would do.
         """
-        page, on_its_side = place_on_paper(make, self.paper)
-        if not on_its_side:
-            return page
-        from protractor.drawing.movement import turn_upright
-
-        return turn_upright(page)
+        return place_on_paper(make, self.paper)[0]
 
 
 def profile_of(printer: str, paper: Paper, profile_file: Path | None) -> Profile:
@@ -157,25 +158,33 @@ def profile_path(profile_file: Path | None) -> Path:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A sheet to be written: its file's stem, its page, what is said of it, and its figures.
+    """A sheet to be written: its file's stem, its pages, what is said of it, and its figures.
 
-    `report` gets the page and the file's format; `usual` is the format when none is asked for.
+    `report` gets the first page, which is the one that a cut file has, and the file's format;
+    `usual` is the format when none is asked for.
     """
 
     stem: str
-    make: Callable[[], Page]
+    make: Callable[[], Page | tuple[Page, ...]]
     report: Callable[[Page, str], str]
     figures: Callable[[], dict[str, Any]] = dict
     usual: str = "pdf"
     correction: PrintCorrection | None = None
 
+    def pages(self) -> tuple[Page, ...]:
+        """The sheet's pages, made now."""
+        made = self.make()
+        return (made,) if isinstance(made, Page) else made
+
     def write(self, file: SheetFile, as_json: bool) -> None:
         """Writes the sheet and reports it: in words, or its figures and features as JSON."""
         style = file.style
         path, file_format = file.place(self.stem, self.usual, self.correction)
-        page = self.make()
+        pages = self.pages()
+        page = pages[0]
         matrix = self.correction.matrix if self.correction else None
-        file.write(path, page_bytes(page, file_format, style, matrix))
+        printer = self.correction.printer if self.correction else ""
+        file.write(path, page_bytes(pages, file_format, style, matrix, printer))
         note_missing_letters(page.title)
         if not as_json:
             click.echo(f"{path}\n{self.report(page, file_format)}")
@@ -222,9 +231,7 @@ def nulls_stem(nulls_mm: tuple[float, float]) -> str:
 def note_missing_letters(title: str) -> None:
     """Says so when the title has letters that the sheets' typeface lacks."""
     if printable(title) != title:
-        click.echo(
-            "protractor: note: the sheet's typeface lacks some characters of the title", err=True
-        )
+        note("the sheet's typeface lacks some characters of the title")
 
 
 def proof(file_format: str) -> str:

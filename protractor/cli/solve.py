@@ -7,6 +7,7 @@ import click
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, answer, asks_deck, json_option
 from protractor.cli.wording import nulls, prose, sides, stated, summary, terms
 
@@ -43,14 +44,17 @@ def table(alignment: Alignment) -> str:
     return "\n".join(lines)
 
 
-@click.command("solve")
+@click.command("solve", cls=Command)
 @asks_deck(*ALIGNED, "straight")
 @json_option
 def command(deck: Deck, as_json: bool) -> None:
-    """Print the alignment of one deck.
+    """Print the alignment of one deck: overhang, offset angle, null radii, errors.
 
-    Give the pivot-to-spindle distance (or the effective length). Lengths are in mm; write 8.74in
-    or "8 3/4 in" for inches.
+    Give the distance from the arm's pivot to the spindle, or the effective length, in mm; for
+    inches write 8.74in or "8 3/4 in".
+
+    \b
+    Example: protractor solve --pivot-to-spindle 222
     """
     alignment = align(deck)
     answer(as_json, alignment.as_dict, lambda: table(alignment))

@@ -11,6 +11,7 @@ from protractor.alignments.align import align, chosen_nulls, without_length
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.arms.schemes import OWN_NULLS
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, SHEET, asks_deck, json_option, option
 from protractor.cli.sheets import (
     OnPaper,
@@ -28,7 +29,7 @@ from protractor.cli.wording import prose, terms
 from protractor.sheets.inputs import KIND
 
 
-@click.command("template")
+@click.command("template", cls=Command)
 @asks_deck(*ALIGNED, "straight", "zenith_deg", *SHEET, "name")
 @profile_file_option
 @option(KIND)
@@ -37,11 +38,13 @@ from protractor.sheets.inputs import KIND
 def command(
     deck: Deck, kind: str | None, profile_file: Path | None, file: SheetFile, as_json: bool
 ) -> None:
-    """Write the alignment sheet of one deck, true to scale: PDF, or SVG or DXF for a cutter.
+    """Draw a true-scale alignment sheet for one deck, as a PDF to print.
 
-    Give the pivot-to-spindle distance (or the effective length); --kind two-null needs neither.
-    Lengths are in mm; write 8.74in or "8 3/4 in" for inches. Print the sheet at 100 % and check
-    its bars before you use it.
+    Measure from the centre of the arm's pivot to the centre of the spindle, in mm; for inches write
+    8.74in. Print the sheet at 100 % and measure its bars before you use it.
+
+    \b
+    Example: protractor template --pivot-to-spindle 222 --paper letter
     """
     on_paper = OnPaper.of(deck, profile_file)
     alignment_sheet(deck, kind, on_paper)[0].write(file, as_json)
@@ -60,12 +63,22 @@ def alignment_sheet(
 def report(on_paper: OnPaper, summary: str, remarks: list[str], file_format: str) -> str:
     """What is said of an alignment sheet."""
     lines = prose(f"{on_paper.paper.label}, {summary}", *remarks, on_paper.note)
-    return "\n".join([*lines, proof(file_format)])
+    card = [] if file_format == "pdf" else ["The card with the steps is in the PDF alone."]
+    return "\n".join([*lines, proof(file_format), *card])
+
+
+def _continuing(alignment: Alignment | None, deck: Deck, code: str) -> str:
+    """The command that continues with readings, by the name of a remembered deck."""
+    from protractor.alignments.sheet_code import continuing
+    from protractor.cli.remembered import remembered_words
+
+    return continuing(alignment, deck, remembered=remembered_words(), code=code)
 
 
 def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
     """The sheet of one deck with its stylus arc."""
-    from protractor.sheets.alignment_sheet import alignment_page
+    from protractor.alignments.sheet_code import sheet_code
+    from protractor.sheets.alignment_sheet import alignment_pages
 
     arm, askew = alignment.arm, math.radians(deck.zenith_deg or 0.0)
     nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)
@@ -75,8 +88,13 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
     )
     return Sheet(
         stem=alignment_stem(deck, alignment, on_paper.paper.name),
-        make=lambda: on_paper.page(
-            lambda paper: alignment_page(alignment, paper, deck.name, askew, on_paper.note)
+        make=lambda: alignment_pages(
+            alignment,
+            on_paper.paper,
+            deck.name,
+            askew,
+            on_paper.note,
+            _continuing(alignment, deck, sheet_code(alignment, askew)),
         ),
         report=lambda _, form: report(on_paper, summary, terms(alignment), form),
         figures=alignment.as_dict,
@@ -86,7 +104,8 @@ def arc_sheet(deck: Deck, alignment: Alignment, on_paper: OnPaper) -> Sheet:
 
 def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | None]:
     """The sheet with two null points alone, for which no length is needed."""
-    from protractor.sheets.two_null import two_null_page
+    from protractor.alignments.sheet_code import nulls_code
+    from protractor.sheets.two_null import two_null_pages
 
     alignment = None if without_length(deck) else align(deck)
     if alignment is None:
@@ -101,8 +120,15 @@ def two_null_sheet(deck: Deck, on_paper: OnPaper) -> tuple[Sheet, Alignment | No
     askew, remarks = math.radians(deck.zenith_deg or 0.0), terms(alignment) if alignment else []
     sheet = Sheet(
         stem=stem_of(deck, "two-null", stem, on_paper.paper.name),
-        make=lambda: on_paper.page(
-            lambda paper: two_null_page(nulls, scheme, side, paper, deck.name, askew, on_paper.note)
+        make=lambda: two_null_pages(
+            nulls,
+            scheme,
+            side,
+            on_paper.paper,
+            deck.name,
+            askew,
+            on_paper.note,
+            _continuing(alignment, deck, nulls_code(nulls, askew)),
         ),
         report=lambda _, form: report(on_paper, summary, remarks, form),
         figures=lambda: figures,

@@ -11,6 +11,7 @@ import click
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, answer, asks_deck, filled, json_option, option
 from protractor.cli.sheets import profile_file_option, profile_of
 from protractor.cli.wording import prose, sides
@@ -89,7 +90,7 @@ MANY_DRAWS = 1_000_000
 """From here on a bar shows how far the draws are."""
 
 
-@click.command("tolerance")
+@click.command("tolerance", cls=Command)
 @asks_deck(
     *ALIGNED,
     "straight",

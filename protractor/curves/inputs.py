@@ -7,12 +7,15 @@ from dataclasses import replace
 from protractor.arms.inputs import OFFSET_ANGLE, OVERHANG
 from protractor.inputs.declaration import Input
 
-NOW_OVERHANG = replace(OVERHANG, name="now-overhang", help="Overhang as the deck is set up now.")
+NOW_OVERHANG = replace(
+    OVERHANG, name="now-overhang", group="Deck", help="Overhang as the deck is set up now."
+)
 NOW_OFFSET = replace(
-    OFFSET_ANGLE, name="now-offset", help="Offset angle as the deck is set up now."
+    OFFSET_ANGLE, name="now-offset", group="Deck", help="Offset angle as the deck is set up now."
 )
 SIDE_MINUTES = Input(
     name="side-minutes",
+    group="Curves",
     kind="number",
     unit="min",
     low=0.5,
@@ -22,8 +25,10 @@ SIDE_MINUTES = Input(
 )
 X_AXIS = Input(
     name="x-axis",
+    group="Curves",
     kind="choice",
     choices=("radius", "time"),
     default="radius",
-    help="What the curves run along; the other one is shown at the top.",
+    help="What the curves run along: the radius, inner grooves at the left, or the time, the start "
+    "of the side at the left. The other one is on a second axis below.",
 )

@@ -7,12 +7,14 @@ their ends; the one accent is for the present setting.
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from protractor import __version__
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.comparison import Comparison
+from protractor.arms.arm import ERROR_SIGN
 from protractor.arms.play import side_minutes
 from protractor.curves.panels import LINE_MM, TEXT_PT, SideAxis, draw_panels, write
 from protractor.drawing.surroundings import undisturbed
@@ -39,16 +41,20 @@ COLUMNS_MM = {
 """The columns of the table, and where each ends from the left edge of the clear area."""
 
 READING = (
-    "How to read it. Where a curve crosses zero (rings), the cartridge stands exactly along the "
-    "groove. Distortion goes with error over radius: the same error costs more further in. The "
-    "lower a curve stays in the lowest panel, the less second harmonic its scheme leaves; how much "
-    "of that can be heard, these curves do not say."
+    f"How to read it. In these curves {ERROR_SIGN}. Where a curve crosses zero (rings), the "
+    "cartridge points exactly along the groove. Distortion follows error over radius: the same "
+    "error costs more further in. The lower a curve stays in the lowest panel, the less second "
+    "harmonic its scheme leaves; how much of that can be heard, these curves do not say."
 )
+
+WRAPPED = 0.97
+"""Share of a line's room that is filled: the plotting library sets letters a little wider."""
 
 
 SETTINGS: dict[Any, Any] = {
     "axes.unicode_minus": False,
     "text.parse_math": False,
+    "text.hinting": "none",
     "pdf.fonttype": 42,
     "svg.fonttype": "path",
     "svg.hashsalt": "protractor",
@@ -75,26 +81,13 @@ class Curves:
 
     def file_bytes(self, file_format: str) -> bytes:
         """The page as a file of one of its `formats`, without dates: same inputs, same bytes."""
-        with undisturbed("MATPLOTLIBRC"):
-            import matplotlib as mpl
-            from matplotlib.figure import Figure
 
-        creator = f"protractor {__version__}"
-        about: dict[str, dict[str, Any]] = {
-            "pdf": {"Creator": creator, "Producer": creator, "CreationDate": None},
-            "svg": {"Creator": creator, "Date": None},
-            "png": {"Software": creator},
-        }
-        with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
-            paper = self.paper
-            figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
-            top = _heading(figure, self.comparison, paper, self.title)
-            bottom = _reading(figure, self.comparison, paper)
-            draw_panels(figure, self.comparison, paper, self.axis, bottom, top)
-            metadata = {"Title": self.title, **about[file_format]}
-            buffer = io.BytesIO()
-            figure.savefig(buffer, format=file_format, metadata=metadata)
-            return buffer.getvalue()
+        def draw(figure: Figure) -> None:
+            top = _heading(figure, self.comparison, self.paper, self.title)
+            bottom = _reading(figure, self.comparison, self.paper)
+            draw_panels(figure, self.comparison, self.paper, self.axis, bottom, top)
+
+        return figure_bytes(self.paper, self.title, draw, file_format)
 
     def _repr_svg_(self) -> str:
         """The page as a notebook shows it."""
@@ -133,6 +126,29 @@ def curve_page(
     return Curves(comparison=comparison, paper=paper, axis=axis, title=heading)
 
 
+def figure_bytes(
+    paper: Paper, title: str, draw: Callable[[Figure], None], file_format: str
+) -> bytes:
+    """A page that `draw` fills as a file: pdf, svg or png, without dates."""
+    with undisturbed("MATPLOTLIBRC"):
+        import matplotlib as mpl
+        from matplotlib.figure import Figure
+
+    creator = f"protractor {__version__}"
+    about: dict[str, dict[str, Any]] = {
+        "pdf": {"Creator": creator, "Producer": creator, "CreationDate": None},
+        "svg": {"Creator": creator, "Date": None},
+        "png": {"Software": creator},
+    }
+    with undisturbed(), mpl.rc_context(_defaults() | SETTINGS):
+        figure = Figure(figsize=(paper.width_mm / 25.4, paper.height_mm / 25.4), dpi=150)
+        draw(figure)
+        buffer = io.BytesIO()
+        metadata = {"Title": title, **about[file_format]}
+        figure.savefig(buffer, format=file_format, metadata=metadata)
+        return buffer.getvalue()
+
+
 def _defaults() -> dict[Any, Any]:
     """The library's own look, whatever a program around this one made of it."""
     from matplotlib import rcParamsDefault
@@ -144,7 +160,8 @@ def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -
     """Title, deck and records at the top; returns the y below them [mm]."""
     first = comparison.rows[0]
     y = paper.top - 5.0
-    for line in wrap(title, paper.right - paper.left, TITLE_PT, bold=True)[:2]:
+    room = WRAPPED * (paper.right - paper.left)
+    for line in wrap(title, room, TITLE_PT, bold=True)[:2]:
         write(figure, (paper.left, y), line, TITLE_PT, bold=True)
         y -= 6.0
     arm = first.arm
@@ -162,7 +179,7 @@ def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -
     for end, names in comparison.stops().items():
         facts += f" Stopped by the {end}: {', '.join(names)}."
     facts += f" protractor {__version__}"
-    for line in wrap(facts, paper.right - paper.left, TEXT_PT):
+    for line in wrap(facts, room, TEXT_PT):
         write(figure, (paper.left, y), line)
         y -= LINE_MM
     return y
@@ -170,7 +187,7 @@ def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -
 
 def _reading(figure: Figure, comparison: Comparison, paper: Paper) -> float:
     """Table and how to read the curves, at the bottom; returns the y above them [mm]."""
-    lines = wrap(READING, paper.right - paper.left, TEXT_PT)
+    lines = wrap(READING, WRAPPED * (paper.right - paper.left), TEXT_PT)
     y = paper.bottom + LINE_MM * (len(lines) - 1)
     above = y + LINE_MM + 2.0
     for line in lines:

@@ -13,7 +13,7 @@ from protractor.alignments.comparison import NOW, Comparison, harmonic_curve
 from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.arms.records import Record
 from protractor.arms.schemes import OWN_NULLS
-from protractor.drawing.shapes import BOLD, FINE, HEAVY, PLAIN, THINNEST
+from protractor.drawing.shapes import FINE, HEAVY, PLAIN, THINNEST
 from protractor.drawing.type import MM_PER_POINT, TYPEFACE_FILES, width_mm
 from protractor.printing.paper import Paper
 
@@ -25,7 +25,13 @@ if TYPE_CHECKING:
     from protractor.arms.arm import Floats
 
 ACCENT = "#b3401a"
-"""For the present setting; dark enough to be told from white in grey."""
+"""For the present setting, which its width and its dots tell apart in grey too."""
+
+NOW_MM, CHOSEN_MM, OTHER_MM = 0.7, HEAVY, PLAIN
+"""Widths of the curves: the present setting, the one to compare it with, and the others."""
+
+DOT_MM, DOT_EVERY_MM = 1.7, 10.0
+"""Dots on the present setting's curve, and the step of radius from one to the next."""
 
 DASHES: dict[str, tuple[float, ...]] = {
     "lofgren-b": (4.5, 1.8),
@@ -44,8 +50,9 @@ BAR_MM, BAR_ROW_MM = 4.0, 5.0
 """Height of a record's bar, and from one to the next."""
 
 LINE_MM, PANEL_GAP_MM, BEYOND_MM = 4.2, 9.0, 2.0
-LABELS_MM, SAMPLE_MM = 38.0, 9.0
-"""Room right of the panels for the names of the curves, and the piece of line before a name."""
+LABELS_MM, FIGURES_MM, SAMPLE_MM = 38.0, 14.0, 9.0
+"""Room beside the panels for the names of the curves and for the figures of their axes, and the
+piece of line beside a name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +76,11 @@ class SideAxis:
         """Radius at a minute."""
         outer, inner = self.record.outer_radius_mm, self.record.inner_radius_mm
         return outer - minute * (outer - inner) / self.minutes
+
+    @property
+    def left(self) -> int:
+        """Index of the radius at the left edge, of radii that rise: -1 where minutes rise."""
+        return -1 if self.by_time else 0
 
     def place(self, radius_mm: Floats) -> Floats:
         """Where a radius stands on the axis."""
@@ -124,7 +136,6 @@ def draw_panels(
 ) -> None:
     """Three panels above each other, and the recorded areas as bars below them."""
     records = (axis.record,) if axis.by_time else comparison.rows[0].played.records
-    left, right = paper.left + 14.0, paper.right - LABELS_MM
     single = len(records) == 1
     strip = bottom + (23.5 if single else 11.0)
     strip_height = BAR_ROW_MM * len(records) + 1.0
@@ -134,20 +145,34 @@ def draw_panels(
     radius = np.linspace(inner, outer, POINTS)
     ends = axis.place(np.array([inner - BEYOND_MM, outer + BEYOND_MM]))
     quantities: tuple[tuple[str, Callable[[Alignment], Floats]], ...] = (
-        ("Tracking error, degrees", lambda row: np.degrees(row.arm.tracking_error(radius))),
+        (
+            "Tracking error, degrees (+ is counter-clockwise of the groove, seen from above)",
+            lambda row: np.degrees(row.arm.tracking_error(radius)),
+        ),
         (
             "Tracking error over radius, degrees per 100 mm",
             lambda row: 100 * np.degrees(row.arm.tracking_error(radius)) / radius,
         ),
         ("Second harmonic, percent", lambda row: harmonic_curve(row, axis.record, radius)),
     )
-    for number, (name, quantity) in enumerate(quantities):
+    panels = [[quantity(row) for row in comparison.rows] for _, quantity in quantities]
+    names_left = _names_left(panels, axis, height)
+    left, right = paper.left + FIGURES_MM, paper.right - LABELS_MM
+    if names_left:
+        left, right = paper.left + LABELS_MM, paper.right - FIGURES_MM
+    chosen = chosen_row(comparison)
+    for number, (name, _) in enumerate(quantities):
         y = strip + strip_height + (2 - number) * (height + PANEL_GAP_MM) + 1.0
         axes = _axes(figure, left, y, right - left, height)
+        if names_left:
+            axes.yaxis.tick_right()
+            axes.spines["left"].set_visible(False)
+            axes.spines["right"].set_visible(True)
+            _set_font(axes.get_yticklabels())
         axes.set_xlim(float(ends.min()), float(ends.max()))
         write(figure, (left, y + height + 1.6), name, bold=True)
-        drawn = [(row, quantity(row)) for row in comparison.rows]
-        _curves(axes, axis.place(radius), drawn)
+        drawn = list(zip(comparison.rows, panels[number], strict=True))
+        _curves(axes, axis.place(radius), radius, drawn, chosen)
         if number < 2:
             axes.axhline(0.0, color="black", linewidth=FINE / MM_PER_POINT)
         else:
@@ -161,7 +186,7 @@ def draw_panels(
                 linewidth=THINNEST / MM_PER_POINT,
                 dashes=(12.0, 6.0),
             )
-        _end_labels(figure, axes, axis, drawn, (left, right, y, height))
+        _end_labels(figure, axes, axis, drawn, (left, right, y, height), chosen, names_left)
     _records(figure, comparison, axis, records, (left, strip, right - left, strip_height), ends)
 
 
@@ -179,19 +204,75 @@ def _axes(figure: Figure, left: float, bottom: float, width: float, height: floa
     return axes
 
 
-def _curves(axes: Axes, place: Floats, drawn: list[tuple[Alignment, Floats]]) -> None:
-    """The curves of one panel."""
+def chosen_row(comparison: Comparison) -> Alignment:
+    """What the present setting is to be compared with: the user's own radii or objective.
+
+    Where there is neither, the alignment with the least peak of second harmonic.
+    """
+    own = [row for row in comparison.alignments if row.scheme in (OWN_NULLS, OWN_OBJECTIVE)]
+    if own:
+        return own[-1]
+    return min(comparison.alignments, key=lambda row: row.peak_second_harmonic_percent)
+
+
+def _names_left(panels: list[list[Floats]], axis: SideAxis, height: float) -> bool:
+    """Whether the names of the curves are less crowded at the left edge than at the right."""
+
+    def moved(end: int) -> float:
+        total = 0.0
+        for values in panels:
+            low = min(float(value.min()) for value in values)
+            high = max(float(value.max()) for value in values)
+            ends = [height * (float(value[end]) - low) / (high - low or 1.0) for value in values]
+            spread = _spread(ends, LINE_MM, 0.0, height)
+            total += sum(abs(one - other) for one, other in zip(ends, spread, strict=True))
+        return total
+
+    at_left = axis.left
+    return moved(at_left) < moved(-1 - at_left)
+
+
+def _curves(
+    axes: Axes,
+    place: Floats,
+    radius: Floats,
+    drawn: list[tuple[Alignment, Floats]],
+    chosen: Alignment,
+) -> None:
+    """The curves of one panel; the present setting bears dots."""
     for row, value in drawn:
         (line,) = axes.plot(place, value)
-        _style(line, row)
+        _style(line, row, chosen)
+        if row.scheme == NOW:
+            low, high = float(radius[0]), float(radius[-1])
+            step = DOT_EVERY_MM
+            dots = np.arange(np.ceil(low / step) * step, high + 1e-9, step)
+            axes.plot(
+                np.interp(dots, radius, place),
+                np.interp(dots, radius, value),
+                linestyle="none",
+                zorder=4.5,
+                **_dots(),
+            )
 
 
-def _style(line: Line2D, row: Alignment) -> None:
+def _dots() -> dict[str, Any]:
+    """How the dots of the present setting look."""
+    return {
+        "marker": "o",
+        "markersize": DOT_MM / MM_PER_POINT,
+        "markerfacecolor": ACCENT,
+        "markeredgewidth": 0.0,
+    }
+
+
+def _style(line: Line2D, row: Alignment, chosen: Alignment) -> None:
     """Gives a line the style of a row: black by dashes, the present setting in the accent."""
     now = row.scheme == NOW
     line.set_color(ACCENT if now else "black")
-    line.set_linewidth((HEAVY if now else BOLD) / MM_PER_POINT)
-    line.set_zorder(4 if now else 3)
+    width = NOW_MM if now else CHOSEN_MM if row is chosen else OTHER_MM
+    line.set_linewidth(width / MM_PER_POINT)
+    line.set_zorder(4 if now else 3.5 if row is chosen else 3)
     line.set_solid_capstyle("butt")
     line.set_dash_capstyle("butt")
     if row.scheme in DASHES:
@@ -221,41 +302,55 @@ def _end_labels(
     axis: SideAxis,
     drawn: list[tuple[Alignment, Floats]],
     box: tuple[float, float, float, float],
+    chosen: Alignment,
+    names_left: bool,
 ) -> None:
-    """The curves' names at their right ends, kept apart, each with a hairline from its curve."""
+    """The curves' names at one end, kept apart, each with a fine line from its curve."""
     left, right, bottom, height = box
     low, high = axes.get_ylim()
-    last = 0 if axis.by_time else -1
-    ends = [bottom + height * (float(value[last]) - low) / (high - low) for _, value in drawn]
+    end_index = axis.left if names_left else -1 - axis.left
+    way, side = (-1.0, left) if names_left else (1.0, right)
+    ends = [bottom + height * (float(value[end_index]) - low) / (high - low) for _, value in drawn]
     heights = _spread(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
-    edge = right - (right - left) * _margin(axes, axis)
+    edge = side - way * (right - left) * _margin(axes, axis, names_left)
     page = figure.get_size_inches() * 25.4
     from matplotlib.lines import Line2D
 
     for (row, _), end, y in zip(drawn, ends, heights, strict=True):
-        sample = right + 2.6
+        sample, end_of_sample = side + way * 2.6, side + way * (2.6 + SAMPLE_MM)
         figure.add_artist(
             Line2D(
-                [(edge + 0.6) / page[0], (right + 0.6) / page[0], sample / page[0]],
+                [(edge + way * 0.6) / page[0], (side + way * 0.6) / page[0], sample / page[0]],
                 [end / page[1], end / page[1], y / page[1]],
                 color="black",
                 linewidth=THINNEST / MM_PER_POINT,
             )
         )
         piece = Line2D(
-            [sample / page[0], (sample + SAMPLE_MM) / page[0]], [y / page[1]] * 2, color="black"
+            [sample / page[0], end_of_sample / page[0]], [y / page[1]] * 2, color="black"
         )
-        _style(piece, row)
+        _style(piece, row, chosen)
         figure.add_artist(piece)
-        write(figure, (sample + SAMPLE_MM + 0.8, y - 1.0), row.scheme, bold=row.scheme == NOW)
+        if row.scheme == NOW:
+            middle = (sample + end_of_sample) / 2
+            figure.add_artist(Line2D([middle / page[0]], [y / page[1]], **_dots()))
+        write(
+            figure,
+            (end_of_sample + way * 0.8, y - 1.0),
+            row.scheme,
+            bold=row.scheme == NOW or row is chosen,
+            anchor="right" if names_left else "left",
+        )
 
 
-def _margin(axes: Axes, axis: SideAxis) -> float:
-    """How much of the panel's width lies beyond the curves' right ends."""
+def _margin(axes: Axes, axis: SideAxis, names_left: bool) -> float:
+    """How much of the panel's width lies beyond the curves' ends on the side of the names."""
     low, high = axes.get_xlim()
     if not axis.by_time:
         return BEYOND_MM / (high - low)
-    return (high - float(axis.place(np.array(axis.record.inner_radius_mm)))) / (high - low)
+    side = axis.record
+    edge = side.outer_radius_mm if names_left else side.inner_radius_mm
+    return abs((low if names_left else high) - float(axis.place(np.array(edge)))) / (high - low)
 
 
 def _spread(places: list[float], gap: float, low: float, high: float) -> list[float]:

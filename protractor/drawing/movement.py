@@ -1,4 +1,4 @@
-"""Shapes and pages moved: shifted, seen from behind, or turned to stand upright."""
+"""Shapes and pages moved: shifted, seen from behind, or from the front of the deck."""
 
 from __future__ import annotations
 
@@ -9,7 +9,15 @@ from typing import Any
 
 from protractor.drawing.shapes import Arc, Circle, Line, Page, Point, Shape
 
-QUARTER = math.pi / 2
+
+def from_the_front(point: Point) -> Point:
+    """A point of the formulas' frame as one sees it from the front of the deck [mm].
+
+    The pivot, on +y, then lies to the right, and the null points, on +x, toward the viewer: a
+    quarter turn clockwise.
+    """
+    return point[1], -point[0]
+
 
 Move = Callable[[Point], Point]
 """Where a point goes."""
@@ -29,38 +37,28 @@ def flip(page: Page) -> Page:
     return _move_page(page, lambda point: (page.width_mm - point[0], point[1]), mirror=True)
 
 
-def turn_upright(page: Page) -> Page:
-    """The page turned by a quarter, counter-clockwise: the drawing is turned, never the paper.
-
-    A page drawn for a sheet on its side then stands upright: what lay along its width runs up.
-    """
-    turned = _move_page(page, lambda point: (page.height_mm - point[1], point[0]), QUARTER)
-    return replace(turned, width_mm=page.height_mm, height_mm=page.width_mm)
-
-
-def _move_page(page: Page, move: Move, turn_rad: float = 0.0, *, mirror: bool = False) -> Page:
+def _move_page(page: Page, move: Move, *, mirror: bool = False) -> Page:
     return replace(
         page,
-        shapes=tuple(_move(shape, move, turn_rad, mirror=mirror) for shape in page.shapes),
+        shapes=tuple(_move(shape, move, mirror=mirror) for shape in page.shapes),
         features={name: _move_feature(value, move) for name, value in page.features.items()},
     )
 
 
-def _move(shape: Shape, move: Move, turn_rad: float = 0.0, *, mirror: bool = False) -> Shape:
-    """The shape with its points moved and its directions turned, or mirrored left to right."""
+def _move(shape: Shape, move: Move, *, mirror: bool = False) -> Shape:
+    """The shape with its points moved, or mirrored left to right."""
     if isinstance(shape, Line):
         return replace(shape, start=move(shape.start), end=move(shape.end))
     if isinstance(shape, Circle):
         return replace(shape, centre=move(shape.centre))
     if isinstance(shape, Arc):
-        span = shape.start_rad + turn_rad, shape.end_rad + turn_rad
+        span = shape.start_rad, shape.end_rad
         start, end = (math.pi - span[1], math.pi - span[0]) if mirror else span
         return replace(shape, centre=move(shape.centre), start_rad=start, end_rad=end)
-    angle = shape.angle_rad + turn_rad
     return replace(
         shape,
         at=move(shape.at),
-        angle_rad=-angle if mirror else angle,
+        angle_rad=-shape.angle_rad if mirror else shape.angle_rad,
         mirrored=shape.mirrored != mirror,
     )
 

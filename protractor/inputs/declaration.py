@@ -16,10 +16,22 @@ from functools import cache
 from typing import Any, Literal
 
 from protractor.errors import InputError, named, shown
-from protractor.inputs.quantities import ANGLE_UNITS_DEG, LENGTH_UNITS_MM, near, read_quantity
+from protractor.inputs.quantities import (
+    ANGLE_UNITS_DEG,
+    LENGTH_UNITS_MM,
+    LENGTH_WORDS,
+    NONE_NEAR,
+    folded,
+    near,
+    other_units,
+    read_quantity,
+)
 
 LARGEST_NUMBER = 1e12
 """Numbers that are as large are no dimension of a deck."""
+
+ESSENTIALS = "Essentials"
+"""The group of inputs that most users need and no others."""
 
 YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
@@ -37,7 +49,10 @@ class Input:
         help: a sentence; other inputs are named in backticks.
         low, high: bounds of a length or a number, in `unit`.
         default: what holds when nothing is given, as a user would write it.
+        group: the heading that it comes under where there are many.
         choices, also: the words of a choice, and further spellings of them that are taken.
+        means: other names that people use, each with the choice that it means; they are taken.
+        asks: names that may mean several choices or none, each with what to answer.
         count: how many values stand together.
         many: whether it may be given again.
         longest: the most characters of a text.
@@ -56,8 +71,11 @@ class Input:
     low: float = -math.inf
     high: float = math.inf
     default: str | None = None
+    group: str = ""
     choices: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    means: Mapping[str, str] = field(default_factory=dict, hash=False)
+    asks: Mapping[str, str] = field(default_factory=dict, hash=False)
     count: int = 1
     many: bool = False
     longest: int = 0
@@ -146,14 +164,28 @@ class Input:
             return self.read(_BREAKS.sub(" ", value) if self.kind == "text" else value)
         text = self.plain(value)
         if self.kind in ("length", "number"):
-            return self._bounded(float(text), text)
+            return self._bounded(float(text), text, float(text), '"')
         return self.read(text)
 
+    def meant(self, text: str) -> str | None:
+        """The choice that a user's word for it means, None when it means none."""
+        known = {folded(word): word for word in (*self.also, *self.choices)}
+        known |= {folded(name): word for name, word in self.means.items()}
+        return known.get(folded(text))
+
+    def hint(self, text: str) -> str:
+        """What to do about a word that means no choice: the answer to it, or the nearest name."""
+        answers = {folded(name): answer for name, answer in self.asks.items()}
+        nearest = near(text.strip(), (*self.also, *self.choices))
+        if nearest == NONE_NEAR:
+            nearest = near(text.strip(), self.means, likeness=0.75)
+        return answers.get(folded(text), nearest)
+
     def _read_choice(self, text: str) -> str:
-        word = text.strip().lower()
-        if word not in self.choices and word not in self.also:
-            raise self.refuse(text, near(word, (*self.also, *self.choices)))
-        return word
+        choice = self.meant(text)
+        if choice is None:
+            raise self.refuse(text, self.hint(text))
+        return choice
 
     def _read_flag(self, text: str) -> bool:
         word = text.strip().lower()
@@ -186,17 +218,31 @@ class Input:
             known = "mm, cm or in" if self.kind == "length" else known
             allowed = f"{self.allowed} (units: {known})"
             raise InputError(self.name, f"'{shown(text)}'", allowed, "correct the unit")
-        return self._bounded(value * units[unit], text)
+        return self._bounded(value * units[unit], text, value)
 
-    def _bounded(self, value: float, text: str) -> float:
-        """The value, when it is within the bounds."""
+    def _bounded(self, value: float, text: str, number: float, quote: str = "") -> float:
+        """The value, when it is within the bounds; `number` is as it was written, without a unit.
+
+        A number with a unit has to stand between `quote` where it was given as a number.
+        """
         slack = 1e-9 * min(abs(value), 1e9)
         zero = self.or_zero and value == 0
         if not zero and not self.low - slack <= value <= self.high + slack:
-            raise self.refuse(f"'{shown(text)}'")
+            raise self.refuse(f"'{shown(text)}'", self._other_unit(number, quote))
         if self.whole and value != math.floor(value):
             raise self.refuse(f"'{shown(text)}'", "give a whole number, without decimals")
         return value
+
+    def _other_unit(self, number: float, quote: str) -> str:
+        """What to write for a number that would do in another unit; empty when it does in none."""
+        words = LENGTH_WORDS if self.kind == "length" else {}
+        known = {unit: LENGTH_UNITS_MM[unit] for unit in words} or {self.unit: 1.0} | dict(
+            self.units
+        )
+        fitting = other_units(number, known, self.low, self.high)
+        written = " or ".join(f"{quote}{number:.12g}{unit}{quote}" for unit in fitting)
+        meant = " or ".join(words.get(unit, unit) for unit in fitting)
+        return f"write {written} if you mean {meant}" if fitting else ""
 
 
 def _described(value: object) -> str:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+import unicodedata
+from collections.abc import Iterable, Mapping
 
 LENGTH_UNITS_MM = {
     **dict.fromkeys(("", "mm", "millimetre", "millimetres", "millimeter", "millimeters"), 1.0),
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), 10.0),
     **dict.fromkeys(("in", "inch", "inches", '"', "″"), 25.4),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1000.0),
 }
 
+LENGTH_WORDS = {"mm": "millimetres", "cm": "centimetres", "in": "inches", "m": "metres"}
+"""The units of length that a number without one may have been meant in, in words."""
 
 ANGLE_UNITS_DEG = dict.fromkeys(("", "deg", "degree", "degrees", "°"), 1.0)
 
@@ -39,7 +43,7 @@ _QUANTITY = re.compile(
     rf"""\s*(?P<sign>[+-]?)\s*
     (?: (?:(?P<whole>[0-9]+)[\s-]+)? (?P<over>[0-9]+)\s*/\s*(?P<under>[0-9]+)
       | (?P<decimal>{_DECIMAL}) )
-    \s*(?P<unit>[^\s0-9.,/+-]*)\s*""",
+    \s*(?P<unit>(?:[^\s0-9.,/+-][^\s0-9.,+-]*)?)\s*""",
     re.VERBOSE | re.IGNORECASE,
 )
 
@@ -48,7 +52,8 @@ def read_quantity(text: str) -> tuple[float, str] | None:
     """Number and unit that a user wrote, or None when it is no number with an optional unit.
 
     Takes decimals with a point or a comma (`8.74in`, `222,5 mm`) and fractions (`8 3/4 in`, `33⅓`)
-    of up to `LONGEST_QUANTITY` characters and exponents of two digits.
+    of up to `LONGEST_QUANTITY` characters and exponents of two digits. A unit may be a quotient
+    (`cm/s`).
 
     >>> read_quantity("8 3/4 in"), read_quantity("222,5"), read_quantity("nan")
     ((8.75, 'in'), (222.5, ''), None)
@@ -67,8 +72,40 @@ def read_quantity(text: str) -> tuple[float, str] | None:
     return (-value if match["sign"] == "-" else value), match["unit"].lower()
 
 
-def near(word: str, words: Iterable[str]) -> str:
-    """`did you mean X?` when one of `words` is near `word`, else `name one of these`.
+def other_units(value: float, units: Mapping[str, float], low: float, high: float) -> list[str]:
+    """The units in which a number would lie within bounds, one for each size of unit.
+
+    >>> other_units(8.74, {"mm": 1.0, "cm": 10.0, "in": 25.4}, 120.0, 500.0)
+    ['in']
+    """
+    fitting: dict[float, str] = {}
+    for unit, factor in units.items():
+        if value and low <= value * factor <= high:
+            fitting.setdefault(factor, unit)
+    return list(fitting.values())
+
+
+_INCH_MARKS = re.compile("''|[\"″”“]")
+_LEFT_OUT = re.compile("[\\s_‐‑–-]+")
+
+
+def folded(word: str) -> str:
+    """A word without what people leave out or write otherwise: case, accents, blanks, hyphens.
+
+    >>> folded("Löfgren A"), folded('12"'), folded("loefgren_a")
+    ('lofgrena', '12in', 'lofgrena')
+    """
+    marked = _INCH_MARKS.sub("in", word)
+    letters = unicodedata.normalize("NFKD", marked.casefold())
+    plain = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    return _LEFT_OUT.sub("", plain).replace("oe", "o")
+
+
+NONE_NEAR = "name one of these"
+
+
+def near(word: str, words: Iterable[str], likeness: float = 0.5) -> str:
+    """`did you mean X?` when one of `words` is near `word`, else `NONE_NEAR`.
 
     The beginning of a word is nearest to the first that begins so.
     """
@@ -76,5 +113,5 @@ def near(word: str, words: Iterable[str]) -> str:
 
     word, known = word.lower(), list(words)
     close = [name for name in known if word and name.startswith(word)]
-    close = close or difflib.get_close_matches(word, known, n=1, cutoff=0.5)
-    return f"did you mean {close[0]}?" if close else "name one of these"
+    close = close or difflib.get_close_matches(word, known, n=1, cutoff=likeness)
+    return f"did you mean {close[0]}?" if close else NONE_NEAR

@@ -30,37 +30,41 @@ def format_of(path: Path | None, given: str | None) -> str:
                 "output",
                 path,
                 f"a name that ends in {', '.join(f'.{name}' for name in ENDINGS)}",
-                "name it so, or say `format`",
+                "name it so, or add `format`",
             )
         return suffix or "pdf"
     if suffix in ENDINGS and suffix != given:
         raise InputError(
-            "format", f"{given} for {path}", f"{suffix} for this name", "mend one of the two"
+            "format", f"{given} for {path}", f"{suffix} for this name", "change one of the two"
         )
     return given
 
 
 def page_bytes(
-    page: Page,
+    page: Page | Sequence[Page],
     file_format: str,
     style: Style | None = None,
     correction: Sequence[Sequence[float]] | None = None,
+    printer: str = "",
 ) -> bytes:
     """The page as a file of a format: pdf, svg or dxf.
 
-    `style` dresses the cut files; `correction` is a printer's matrix, for a PDF alone.
+    Of several pages a PDF has all and a cut file the first, the one with what is cut. `style`
+    dresses the cut files; `correction` is a printer's matrix and `printer` its name, for a PDF
+    alone.
     """
+    pages = [page] if isinstance(page, Page) else list(page)
     if file_format == "svg":
         from protractor.output.svg import svg_bytes
 
-        return svg_bytes(page, style)
+        return svg_bytes(pages[0], style)
     if file_format == "dxf":
         from protractor.output.dxf import dxf_bytes
 
-        return dxf_bytes(page, style)
+        return dxf_bytes(pages[0], style)
     from protractor.output.pdf import pdf_bytes
 
-    return pdf_bytes([page], correction)
+    return pdf_bytes(pages, correction, printer=printer)
 
 
 class Drawn(Protocol):
@@ -87,7 +91,8 @@ def save(
     """Write a page, several pages or a page of curves to a file, whole or not at all.
 
     The ending of the name says the format: .pdf, .svg or .dxf, and .png for curves. Several pages
-    make one PDF. A file that is there stays unless `force` is set.
+    make one PDF. A file that is there stays unless `force` is set; one that is the same already is
+    left as it is.
 
     Args:
         drawing: what is drawn.
@@ -109,7 +114,7 @@ def save(
         raise InputError(
             "correction", path, "a PDF alone: a cut file keeps its lengths", "name a .pdf"
         )
-    refuse(path, force)
+    refuse(path, True)
     write_whole(path, make(), force=force)
     return path
 

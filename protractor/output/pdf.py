@@ -18,6 +18,7 @@ from protractor.drawing.shapes import SHARE_BEFORE, Arc, Label, Line, Page, Poin
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import FONT_NAMES, font, printable, width_mm
 from protractor.errors import InputError
+from protractor.output.written import keywords_of
 
 with undisturbed():
     from reportlab.pdfbase import pdfdoc, pdfmetrics
@@ -38,6 +39,8 @@ class _Info(pdfdoc.PDFInfo):  # type: ignore[misc]  # reportlab ships no types
             "Creator": pdfdoc.PDFString(self.creator),
             "Producer": pdfdoc.PDFString(self.producer),
         }
+        if self.keywords:
+            entries["Keywords"] = pdfdoc.PDFString(self.keywords)
         return pdfdoc.PDFDictionary(entries).format(document)
 
 
@@ -71,13 +74,18 @@ Place = Callable[[Point], Point]
 
 
 def pdf_bytes(
-    pages: Sequence[Page], correction: Matrix | None = None, bookmarks: Sequence[str] = ()
+    pages: Sequence[Page],
+    correction: Matrix | None = None,
+    bookmarks: Sequence[str] = (),
+    printer: str = "",
 ) -> bytes:
     """One PDF of the pages; title and subject are those of the first.
 
-    `correction` is the matrix that undoes what a printer does, applied about each page's anchor:
-    strokes are mapped exactly, circles to ellipses, while text is moved and keeps its form.
-    `bookmarks` are names of the pages, one for each, shown as an outline.
+    `correction` is the matrix that undoes what a printer does to a paper that stands upright,
+    applied about each page's anchor: strokes are mapped exactly, circles to ellipses, while text is
+    moved and keeps its form. A page on its side is printed turned, either way round.
+    `bookmarks` are names of the pages, one for each, shown as an outline; `printer` is the name of
+    the printer that is corrected, kept in the file for `read_written`.
     Raises `InputError` when the correction pushes something off the paper.
     """
     _register_fonts()
@@ -94,6 +102,7 @@ def pdf_bytes(
         )
     document = canvas._doc
     document.info = _Info()
+    document.info.keywords = keywords_of(printer) if printer else ""
     canvas.setTitle(first.title)
     canvas.setSubject(first.subject)
     canvas.setCreator(f"protractor {__version__}")
@@ -111,11 +120,24 @@ def pdf_bytes(
     return buffer.getvalue()
 
 
+def on_its_side(matrix: Matrix) -> Matrix:
+    """A printer's matrix as it acts on a page that lies on its side.
+
+    The page is turned by a quarter before it is printed, to the left or to the right: the matrix
+    between that turn and the turn back, which is the same for both.
+
+    >>> on_its_side(((1.01, 0.002), (0.0, 0.99)))
+    ((0.99, -0.0), (-0.002, 1.01))
+    """
+    (xx, xy), (yx, yy) = matrix
+    return (yy, -yx), (-xy, xx)
+
+
 def _place(page: Page, correction: Matrix | None) -> Place:
     """Takes a point of the page in mm to where it is drawn, in points."""
     if correction is None:
         return lambda point: (point[0] * POINTS_PER_MM, point[1] * POINTS_PER_MM)
-    (xx, xy), (yx, yy) = correction
+    (xx, xy), (yx, yy) = on_its_side(correction) if page.width_mm > page.height_mm else correction
     cx, cy = page.anchor
 
     def place(point: Point) -> Point:

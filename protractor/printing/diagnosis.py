@@ -37,6 +37,13 @@ DIALOG_FROM, DIALOG_ALIKE = 0.012, 0.002
 OUTLIER = 6.0
 """A reading stands alone when it is this many standard deviations from the nearest other one."""
 
+RULER_START_MM = 10.0
+STARTED_LATE = (
+    "did the ruler start at its 1 cm line? Then take 10 mm off each reading of that line; if not, "
+    "read it again"
+)
+"""Many rulers are laid with a whole centimetre on the first mark, since their ends are worn."""
+
 UNIT_MISTAKES = {
     1 / 25.4: "it looks like inches read as mm: write the unit, 5.91in",
     25.4: "it looks like mm written as inches: leave out the unit or write mm",
@@ -200,30 +207,53 @@ def _gross(measured: Sequence[Measured], paper: Paper, marks_mm: Sequence[float]
     off = {line: one for line, one in by_line.items() if not _near(one.ratio, 1.0)}
     if not off:
         return [_scaled(mean, paper)] if alike and abs(mean - 1) > SCALE_LIMIT else []
+    late = all(_started_late(one) for one in off.values())
     for one in off.values():
         for wanted, meaning in UNIT_MISTAKES.items():
             # 4/3 and 3/4 are also what swapped sides of the sheet give, one each way
             swapped = wanted in (0.75, 4 / 3) and _near(x.ratio * y.ratio, 1.0)
             if _near(one.ratio, wanted) and not swapped:
                 return [_refuse("unit", one, meaning)]
-    if _near(x.ratio * x.nominal_mm, y.nominal_mm) and _near(y.ratio * y.nominal_mm, x.nominal_mm):
+    exchanged = _near(x.ratio * x.nominal_mm, y.nominal_mm) and _near(
+        y.ratio * y.nominal_mm, x.nominal_mm
+    )
+    if exchanged and off.keys() & {"x", "y"}:
         meaning = "x and y look swapped: X lies along the sheet's short edge"
         return [_refuse("swapped", x, meaning)]
-    if alike and off.keys() & {"x", "y"}:  # diagonals alone are no matter of the print dialog
+    # diagonals alone are no matter of the print dialog
+    if alike and off.keys() & {"x", "y"} and not late:
         return [_scaled(mean, paper)]
     for one in off.values():
-        for mark in marks_mm:
-            if mark != one.nominal_mm and _near(one.ratio * one.nominal_mm, mark):
-                say = "say which marks you measured with `marks`"
-                return [
-                    _refuse("wrong-marks", one, f"it looks like the mark at {mark:g} mm: {say}")
-                ]
+        mark = _wrong_mark(one, marks_mm)
+        if mark is not None:
+            say = "say which marks you measured with `marks`"
+            also = f"; or {STARTED_LATE}" if late else ""
+            return [
+                _refuse("wrong-marks", one, f"it looks like the mark at {mark:g} mm: {say}{also}")
+            ]
     worst = max(off.values(), key=lambda one: abs(math.log(one.ratio)))
     meaning = (
         "no healthy printer is off that far on one axis: read that line again, and check that "
         "the paper did not slip"
     )
-    return [_refuse("beyond-a-printer", worst, meaning)]
+    name = "beyond-a-printer"
+    if late:
+        name, meaning = "started-late", STARTED_LATE
+    return [_refuse(name, worst, meaning)]
+
+
+def _started_late(one: Measured) -> bool:
+    """Whether a line reads as from the ruler's 1 cm line, without the centimetre taken off."""
+    late = statistics.median(one.readings_mm) - RULER_START_MM
+    return abs(late / one.nominal_mm - 1) <= ALIKE
+
+
+def _wrong_mark(one: Measured, marks_mm: Sequence[float]) -> float | None:
+    """The mark of the sheet that a line's reading belongs to, when it is not the line's own."""
+    for mark in marks_mm:
+        if mark != one.nominal_mm and _near(one.ratio * one.nominal_mm, mark):
+            return mark
+    return None
 
 
 def _refuse(name: str, one: Measured, remedy: str) -> Finding:
@@ -317,26 +347,43 @@ def _misread(measured: Sequence[Measured], instrument: Instrument, found: Fit) -
         y, readings_mm=tuple(r * y.nominal_mm / x.nominal_mm for r in x.readings_mm)
     )
     swapped = fit(list(by_line.values()), instrument)
+    remedy = "one of the four lines is misread: measure all four again"
+    name = "misread-line"
     if abs(swapped.misfit_mm) <= swapped.misfit_limit_mm:
-        remedy = "with x and y exchanged they fit the diagonals: X lies along the short edge"
-        yield _refuse("swapped", x, remedy)
-    else:
-        yield Finding(
-            name="misread-line",
-            line="rising",
-            seen=f"diagonals that miss the sides by {abs(found.misfit_mm):.2f} mm",
-            allowed=f"up to {found.misfit_limit_mm:.2f} mm with this instrument",
-            remedy="one of the four lines is misread: measure all four again",
+        name = "swapped"
+        remedy = (
+            "either X and Y are exchanged (X lies along the short edge), or one of the four lines "
+            "is misread: measure all four again"
         )
+    elif late := [one for one in measured if _late_explains(one, measured, instrument)]:
+        name = "started-late"
+        remedy = f"line {' or '.join(one.line.capitalize() for one in late)}: {STARTED_LATE}"
+    yield Finding(
+        name=name,
+        line="rising",
+        seen=f"diagonals that miss the sides by {abs(found.misfit_mm):.2f} mm",
+        allowed=f"up to {found.misfit_limit_mm:.2f} mm with this instrument",
+        remedy=remedy,
+    )
+
+
+def _late_explains(one: Measured, measured: Sequence[Measured], instrument: Instrument) -> bool:
+    """Whether the four lines fit once one of them is read 10 mm shorter."""
+    shorter = replace(one, readings_mm=tuple(r - RULER_START_MM for r in one.readings_mm))
+    if not _near(shorter.ratio, 1.0):
+        return False
+    found = fit([shorter if each is one else each for each in measured], instrument)
+    return abs(found.misfit_mm) <= found.misfit_limit_mm
 
 
 def _notes(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> Iterator[Finding]:
     """What is worth knowing about readings that can be used."""
-    if any(len(one.readings_mm) < 3 for one in measured):
+    few = [one for one in measured if len(one.readings_mm) < 3]
+    if few:
         yield Finding(
             name="few-readings",
             weight="note",
-            line="x",
+            line=few[0].line,
             seen="fewer than three readings of a line",
             allowed="three of each",
             remedy="three show a slip and lower the uncertainty",
@@ -354,8 +401,8 @@ def _notes(measured: Sequence[Measured], instrument: Instrument, found: Fit) -> 
         yield Finding(
             name="scatter",
             weight="note",
-            line="x",
+            line=max(measured, key=lambda m: max(m.readings_mm) - min(m.readings_mm)).line,
             seen=f"readings that scatter by {found.scatter_mm:.2f} mm",
             allowed=f"about {instrument.reading_mm:g} mm with {instrument.label}",
-            remedy="reckoned with what was seen; a lens and a steady edge help",
+            remedy="this scatter was used in place of the usual one; a lens and a steady edge help",
         )

@@ -138,8 +138,9 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
     Raises:
         InputError: when `x` or `y` is missing or a line is there twice.
 
-    Gauss and Newton on the means of the lines, each weighted by its number of readings. What the
-    readings share is carried through the fit as one further source (JCGM 100:2008, 5.2).
+    Gauss and Newton on the means of the lines, each weighted by its number of readings. What all
+    readings share is carried through the fit as one further source (JCGM 100:2008, 5.2), and so is
+    the rounding of a line whose readings are all alike.
 
     >>> from protractor.printing.readings import INSTRUMENTS
     >>> lines = [Measured(line=k, nominal_mm=150, readings_mm=(v,))
@@ -172,6 +173,8 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
             break
     covariance = np.zeros((3, 3))
     covariance[:columns, :columns] = (gain / counts) @ gain.T * reading**2
+    alike = [_alike_mm2(one, instrument) for one in by_line.values()]
+    covariance[:columns, :columns] += (gain * alike) @ gain.T
     shared = gain @ np.full(len(lines), instrument.shared_mm)
     covariance[:columns, :columns] += np.outer(shared, shared)
     if columns < 3:
@@ -183,7 +186,7 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
         odd = np.linalg.svd(design.T)[2][-1]
         odd = odd * np.sign(odd[2])
         misfit = float(odd @ (means - nominal * printed_lengths(lines, *found)[0]))
-        scattered = reading * float(np.linalg.norm(odd / weights))
+        scattered = math.sqrt(float(odd**2 @ (reading**2 / counts + alike)))
         limit = 4 * math.hypot(scattered, instrument.shared_mm * float(np.sum(odd)))
     return Fit(
         scale_x=float(found[0]),
@@ -196,6 +199,17 @@ def fit(measured: Sequence[Measured], instrument: Instrument) -> Fit:
         misfit_mm=misfit,
         misfit_limit_mm=limit,
     )
+
+
+def _alike_mm2(one: Measured, instrument: Instrument) -> float:
+    """What the variance of a line's mean has beyond that of its readings over their number [mm²].
+
+    Readings that are all alike have one rounding error, which does not average out.
+    """
+    count = len(one.readings_mm)
+    if count < 2 or max(one.readings_mm) > min(one.readings_mm):
+        return 0.0
+    return instrument.rounding_mm**2 * (1 - 1 / count)
 
 
 def _by_line(measured: Sequence[Measured]) -> Mapping[str, Measured]:

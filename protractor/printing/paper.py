@@ -24,7 +24,11 @@ Made = TypeVar("Made")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """A sheet of paper: name, width and height, and what is kept free along its edges [mm]."""
+    """A sheet of paper: name, width and height, and what is kept free along its edges [mm].
+
+    Printers reach less far at the edge that leaves them last. On a sheet on its side (`turned`)
+    that may be the left or the right one, so both are kept free like an upright one's lower edge.
+    """
 
     name: str
     label: str
@@ -32,21 +36,22 @@ class Paper:
     height_mm: float
     clear_side_mm: float = CLEAR_SIDE_MM
     clear_bottom_mm: float = CLEAR_BOTTOM_MM
+    turned: bool = False
 
     @property
     def left(self) -> float:
         """Left edge of the clear area [mm]."""
-        return self.clear_side_mm
+        return self.clear_bottom_mm if self.turned else self.clear_side_mm
 
     @property
     def right(self) -> float:
         """Right edge of the clear area [mm]."""
-        return self.width_mm - self.clear_side_mm
+        return self.width_mm - self.left
 
     @property
     def bottom(self) -> float:
         """Lower edge of the clear area [mm]."""
-        return self.clear_bottom_mm
+        return self.clear_side_mm if self.turned else self.clear_bottom_mm
 
     @property
     def top(self) -> float:
@@ -113,8 +118,10 @@ def _own_size(text: str) -> Paper:
 
 
 def turn_sheet(sheet: Paper) -> Paper:
-    """The sheet on its side, with the same margins; a page made for it is to be turned back."""
-    return replace(sheet, width_mm=sheet.height_mm, height_mm=sheet.width_mm)
+    """The sheet on its side, or upright again. Its page is printed turned, either way round."""
+    return replace(
+        sheet, width_mm=sheet.height_mm, height_mm=sheet.width_mm, turned=not sheet.turned
+    )
 
 
 def place_on_paper(make: Callable[[Paper], Made], sheet: Paper) -> tuple[Made, bool]:

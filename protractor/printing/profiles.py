@@ -6,6 +6,7 @@ left as it is.
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import math
 import tomllib
@@ -18,6 +19,7 @@ from protractor.errors import InputError
 from protractor.files import Unreadable, alone, read_whole, write_whole
 from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.paper import paper
+from protractor.printing.queues import check_queue
 from protractor.printing.readings import DIRECTIONS, Instrument, Measured
 
 FORMAT = 1
@@ -31,16 +33,17 @@ Orientation = Literal["portrait", "landscape"]
 ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
 """How the sheet runs through the printer: short edge first, or long edge first."""
 
-HEADING = "# Printers that protractor has been told about. Written whole; comments are not kept.\n"
+HEADING = "# Printers that protractor knows. Written whole; comments are not kept.\n"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Profile:
     """What was measured on one printer with one paper.
 
-    `date` is what the user said, as year-month-day, empty when nothing; `tray` is free text; `fit`
-    is scale and shear of the printer, from the readings, computed once. Raises `InputError` for a
-    name, date, paper or instrument that cannot be, or unusable readings.
+    `date` is what the user gave, as year-month-day, empty when nothing; `tray` is free text;
+    `queue` is the print queue that leads to the printer, empty when not known; `fit` is scale and
+    shear of the printer, from the readings, computed once. Raises `InputError` for a name, date,
+    queue, paper or instrument that cannot be, or unusable readings.
     """
 
     name: str
@@ -50,6 +53,7 @@ class Profile:
     tray: str = ""
     orientation: Orientation = "portrait"
     date: str = ""
+    queue: str = ""
     fit: Fit = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -65,6 +69,8 @@ class Profile:
                 "tray", self.tray, f"up to {LONGEST_NAME} printable characters", "shorten it"
             )
         check_date(self.date)
+        if self.queue:
+            check_queue(self.queue)
         for name, value in (
             ("reading-uncertainty", self.instrument.reading_mm),
             ("accuracy", self.instrument.accuracy_mm),
@@ -89,6 +95,7 @@ class Profile:
             "tray": self.tray,
             "orientation": self.orientation,
             "date": self.date,
+            **({"queue": self.queue} if self.queue else {}),
             "instrument": asdict(self.instrument),
             "lines": {
                 one.line: {"nominal_mm": one.nominal_mm, "readings_mm": list(one.readings_mm)}
@@ -135,7 +142,7 @@ def _damaged(path: Path, what: str) -> InputError:
         "profile-file",
         path,
         "a profile file that protractor wrote",
-        f"left as it is: {what}; mend it by hand, move it away, or name another `profile-file`",
+        f"left as it is: {what}; correct it by hand, move it away, or name another `profile-file`",
     )
 
 
@@ -213,7 +220,7 @@ def _number(value: Any, what: str) -> float:
 def _profile(entry: Any) -> Profile:
     """A profile from its table; its fit must be the one that its readings give."""
     keys = ("name", "paper", "tray", "orientation", "date", "instrument", "lines", "fit")
-    _check_keys(None, entry, keys, "the profile")
+    _check_keys(None, entry, (*keys, "queue"), "the profile")
     instrument = entry["instrument"]
     _check_keys(None, instrument, ("name", "label", "reading_mm", "accuracy_mm"), "instrument")
     _check_keys(None, entry["lines"], tuple(DIRECTIONS), "lines")
@@ -231,10 +238,13 @@ def _profile(entry: Any) -> Profile:
             accuracy_mm=_number(instrument["accuracy_mm"], "accuracy_mm"),
         ),
         measured=measured,
+        queue=_text({"queue": "", **entry}, "queue"),
     )
     found = profile.as_dict()["fit"]
     _check_keys(None, entry["fit"], tuple(found), "fit")
-    if any(abs(_number(entry["fit"][key], key) - value) > 1e-9 for key, value in found.items()):
+    # uncertainties are worked out anew: those of an earlier protractor may have been smaller
+    known = {key: _number(entry["fit"][key], key) for key in found}
+    if any(abs(known[key] - found[key]) > 1e-9 for key in ("scale_x", "scale_y", "shear")):
         raise ValueError("its fit, which does not belong to its readings")
     return profile
 
@@ -295,11 +305,19 @@ def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) 
         write_whole(path, data, force=True, name="profile-file")
 
 
-def keep(path: Path, profile: Profile, *, replace: bool) -> None:
+def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
     """Adds a profile to a file; one of the same printer and paper only gives way to `replace`.
 
-    Raises `InputError` when it is there already, or when the file cannot be read or written.
+    Without a queue of its own it keeps the queue of that one; nothing but another queue needs no
+    `replace`. Returns whether the file was changed: not when just this profile is there already.
+    Raises `InputError` when another one is there, or when the file cannot be read or written.
     """
+    before = [p for p in load(path) if _same(p, profile.name, profile.paper)]
+    if before and not profile.queue:
+        profile = dataclasses.replace(profile, queue=before[0].queue)
+    if profile in before:
+        return False
+    replace = replace or profile in [dataclasses.replace(p, queue=profile.queue) for p in before]
 
     def change(profiles: tuple[Profile, ...]) -> list[Profile]:
         others = [p for p in profiles if not _same(p, profile.name, profile.paper)]
@@ -313,6 +331,31 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> None:
         return [*others, profile]
 
     _change(path, change)
+    return True
+
+
+def set_queue(path: Path, name: str, queue: str) -> list[Profile]:
+    """Keeps the print queue that leads to a printer, with every paper it was recorded with.
+
+    Returns its profiles. Raises `InputError` for a printer that was not recorded, a name that no
+    queue has, or a file that cannot be read or written.
+    """
+    of_printer: list[Profile] = []
+
+    def change(profiles: tuple[Profile, ...]) -> list[Profile]:
+        changed = [
+            dataclasses.replace(p, queue=queue) if p.name.casefold() == name.casefold() else p
+            for p in profiles
+        ]
+        of_printer.extend(p for p in changed if p.name.casefold() == name.casefold())
+        if not of_printer:
+            profile_for(profiles, name)
+        return changed
+
+    if not path.exists():
+        profile_for((), name)
+    _change(path, change)
+    return of_printer
 
 
 def forget(path: Path, name: str, of_paper: str | None = None) -> Profile:

@@ -15,7 +15,17 @@ INSTRUMENT = Input(
     name="instrument",
     kind="choice",
     choices=tuple(INSTRUMENTS),
-    help="What you measured with.",
+    means={
+        "vernier calipers": "calipers",
+        "vernier caliper": "calipers",
+        "rule": "steel-rule",
+    },
+    asks={
+        "vernier": "for vernier calipers write calipers, for an ordinary ruler with the vernier "
+        "printed on the sheet printed-vernier"
+    },
+    help="What you measured with; printed-vernier is an ordinary ruler read by the sheet's own "
+    "vernier.",
 )
 READING_UNCERTAINTY = Input(
     name="reading-uncertainty",
@@ -33,7 +43,7 @@ ACCURACY = Input(
     low=0.0,
     high=5.0,
     help="Largest error of your instrument itself, in place of the usual one.",
-    remedy="its data sheet or certificate tells",
+    remedy="take it from its data sheet or certificate",
 )
 MARKS = Input(
     name="marks",

@@ -36,6 +36,19 @@ class Instrument:
         """
         return self.accuracy_mm / math.sqrt(3)
 
+    @property
+    def rounding_mm(self) -> float:
+        """Standard uncertainty that rounding to the usual step adds to one reading [mm].
+
+        Source: JCGM 100:2008, F.2.2.1: a step over sqrt(12).
+        """
+        return STEPS_MM.get(self.name, 0.0) / math.sqrt(12)
+
+
+STEPS_MM = {"calipers": 0.01, "steel-rule": 0.1, "printed-vernier": 0.1, "ruler": 0.5}
+"""The step that readings are rounded to: an ordinary ruler is read to halves (common practice).
+
+Profiles recorded by an earlier version may name an instrument that is not here."""
 
 # Common practice. Accuracies from memory: calipers after ISO 13385-1 and DIN 862, rules after the
 # accuracy classes I and II of the European directive on measuring instruments.
@@ -47,7 +60,10 @@ INSTRUMENTS = {
             name="steel-rule", label="steel rule and lens", reading_mm=0.1, accuracy_mm=0.15
         ),
         Instrument(
-            name="vernier", label="ruler read by the vernier", reading_mm=0.08, accuracy_mm=0.3
+            name="printed-vernier",
+            label="ordinary ruler with the printed vernier",
+            reading_mm=0.08,
+            accuracy_mm=0.3,
         ),
         Instrument(name="ruler", label="ordinary ruler", reading_mm=0.2, accuracy_mm=0.3),
     )

@@ -72,7 +72,8 @@ class Verification:
 
     `error_mm` is the largest error over `over_mm` in any direction by the estimate;
     `expanded_mm` its expanded uncertainty at k = 2; `probability` that the true one keeps
-    `budget_mm`; `best_probability` what the same instrument would say of a perfect print.
+    `budget_mm`; `best_probability` what the same instrument would say of a perfect print;
+    `rejection_mm` the error up to which a print that keeps the budget may read.
     """
 
     verdict: Verdict
@@ -80,6 +81,7 @@ class Verification:
     expanded_mm: float
     probability: float
     best_probability: float
+    rejection_mm: float
     budget_mm: float
     over_mm: float
 
@@ -95,15 +97,19 @@ def verify(
         over_mm: the distance that it is allowed over [mm]; `default_over_mm` when None.
 
     Returns:
-        the verdict with its probability: `pass` from 95 %, `fail` up to 5 %, else `cannot tell`.
+        the verdict: `pass` when the print keeps the budget with 95 % or more; `fail` when no print
+        that keeps it would read as far off in more than 5 % of all readings; else `cannot tell`.
 
     Raises:
         InputError: for a budget or a distance out of range.
 
-    The share of 20,000 draws from the normal distribution of (scale_x, scale_y, shear) whose
-    `greatest_strain` keeps the budget; the draws are always the same.
+    The probability is the share of 20,000 draws from the normal distribution of (scale_x, scale_y,
+    shear) whose `greatest_strain` keeps the budget; the draws are always the same. It cannot serve
+    to reject: the greatest strain grows with any error of reading, so that the readings of a print
+    close to the budget look worse than it is.
 
-    Source: JCGM 106:2012, 7 (conformance probability); JCGM 101:2008 (propagation by draws).
+    Source: JCGM 106:2012, 7 (conformance probability), 8.3.2 (guarded acceptance) and 8.3.3
+    (guarded rejection; from memory); JCGM 101:2008 (propagation by draws).
     """
     over = default_over_mm() if over_mm is None else over_mm
     check_range("budget", budget_mm, "mm", BUDGET_RANGE_MM, "give a length")
@@ -114,16 +120,31 @@ def verify(
     errors = over * greatest_strain(*(centre + spread).T)
     perfect = over * greatest_strain(*(np.array([1.0, 1.0, 0.0]) + spread).T)
     probability = float(np.mean(errors <= budget_mm))
-    undecided: Verdict = "fail" if probability <= 1 - SURE else "cannot tell"
+    error, rejection = over * float(greatest_strain(*centre)), _rejection(spread, budget_mm, over)
+    undecided: Verdict = "fail" if error > rejection else "cannot tell"
     return Verification(
         verdict="pass" if probability >= SURE else undecided,
-        error_mm=over * float(greatest_strain(*centre)),
+        error_mm=error,
         expanded_mm=over * COVERAGE_FACTOR * _worst_direction(covariance),
         probability=probability,
         best_probability=float(np.mean(perfect <= budget_mm)),
+        rejection_mm=rejection,
         budget_mm=budget_mm,
         over_mm=over,
     )
+
+
+def _rejection(spread: Floats, budget_mm: float, over_mm: float) -> float:
+    """The error that no print within the budget reads beyond in more than 5 % of readings [mm].
+
+    `spread` are draws of what the readings add, shape (n, 3). Worst are prints that use up the
+    budget: along both axes, the same way or opposite ways, or by shear.
+    """
+    few, t = spread[:2500], budget_mm / over_mm
+    at_the_edge = [(x * t, y * t, 0.0) for x in (-1, 1) for y in (-1, 1)]
+    at_the_edge += [(0.0, 0.0, 2 * t), (0.0, 0.0, -2 * t)]
+    read = (np.array([1.0, 1.0, 0.0]) + edge + few for edge in at_the_edge)
+    return max(float(np.quantile(over_mm * greatest_strain(*r.T), SURE)) for r in read)
 
 
 @cache
@@ -160,12 +181,12 @@ def advice(result: Verification, printed: Fit, corrected_for: Fit) -> str:
         if printed.uncertainties[2] > 0.9 * UNMEASURED_SHEAR / math.sqrt(3):
             return (
                 "Measure Rising and Falling too: without them nobody knows whether the print is "
-                f"square, and it may be off by {100 * UNMEASURED_SHEAR:g} mm per 100 mm."
+                f"square, and it may be out by {100 * UNMEASURED_SHEAR:g} mm per 100 mm."
             )
         return (
             f"Your instrument cannot prove {result.budget_mm:g} mm over {result.over_mm:.1f} mm: "
-            f"its uncertainty is ± {result.expanded_mm:.2f} mm. Use calipers or a better rule, "
-            "take more readings, or allow a larger `budget`."
+            f"its uncertainty is ± {result.expanded_mm:.2f} mm. For a proof use calipers or a "
+            "better rule, take more readings, or allow a larger `budget`."
         )
     mistake = _mistake(printed, corrected_for)
     if mistake:

@@ -7,15 +7,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from protractor.inputs.declaration import Input, declared, take_all
+from protractor.setup import sight
 
 FAN_RANGE_DEG = 4.0
 """The fan of a template reads this far to either side."""
 
-READING_BOUND_DEG = 0.25
-OVERHANG_BOUND_MM = 0.25
-"""Half of the finest division of fan and overhang scale: what an eye can tell."""
+READING_BOUND_DEG = sight.READING_BOUND_DEG
+"""What a reading of the fan by the pointer may be off (`sight.pointer_errors_deg`)."""
 
-FAN_STEP_DEG = 0.5
+OVERHANG_BOUND_MM = 0.25
+"""Half of the finest division of the overhang's marks: what an eye can tell."""
+
+FAN_STEP_DEG = sight.DIVISION_DEG
 """The finest division of a fan: readings that are all multiples of it were rounded to it."""
 
 MOVED_SLIDE_BOUND_MM = 0.2

@@ -1,4 +1,4 @@
-"""Statements about one arm: whether they can be one arm, and which one is off.
+"""Statements about one arm: whether they can be one arm, and the arm that fits them.
 
 A statement's truth lies within its bound, anywhere in it with equal chance (JCGM 100:2008, 4.3.7).
 """
@@ -10,18 +10,15 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from protractor.alignments.closest import scheme_nulls
-from protractor.arms.arm import Arm, null_radii
+from protractor.arms.arm import Arm
 from protractor.arms.inputs import EFFECTIVE_LENGTH, OVERHANG
-from protractor.arms.records import Record
 from protractor.errors import InputError
 from protractor.setup.estimate import Estimate, Observation, estimate, null_at
 
-ODDS = 2 * math.log(3.0)
-"""Chi squared by which one suspect must beat the next: three to one."""
+NULLS = "null-radii"
 
+LEAST_BETWEEN_NULLS_MM = 10.0
+"""Between nulls closer than this the slope of the error all but vanishes."""
 
 AGREED = 1 + 1e-9
 """Factor of the bounds up to which statements agree; the rest is rounding."""
@@ -31,14 +28,16 @@ AGREED = 1 + 1e-9
 class Statement:
     """One stated number: what it is, its value and its bound in mm or degrees.
 
-    `label` tells it from others of its kind; it is empty until the statements are put together.
-    Raises `InputError` for a bound that is not above 0.
+    `label` tells it from others of its kind and `partner_mm` is the other null radius of a pair;
+    both are empty until the statements are put together. Raises `InputError` for a bound that is
+    not above 0.
     """
 
     name: str
     value: float
     bound: float
     label: str = ""
+    partner_mm: float = math.nan
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.bound) and self.bound > 0):
@@ -114,7 +113,7 @@ def _pair(statements: Sequence[Statement], first: str, second: str, why: str) ->
         first,
         f"{one.value:g} {one.unit} beside {second} {other.value:g} {other.unit}",
         f"two that one arm can have: {why}",
-        "mend one of the two, or leave it out",
+        "correct one of the two, or leave it out",
     )
 
 
@@ -147,20 +146,29 @@ def no_arm(statements: Sequence[Statement]) -> InputError:
 
 
 def label_statements(statements: Sequence[Statement]) -> list[Statement]:
-    """The statements, each labelled by its name; numbered from the second of a kind on."""
+    """The statements, each labelled by its name; numbered from the second of a kind on.
+
+    Null radii come in pairs; each of the two is a statement of its own.
+    """
     seen: Counter[str] = Counter()
+    nulls = [s.value for s in statements if s.name == NULLS]
     labelled = []
     for s in statements:
+        at = seen[s.name]
         seen[s.name] += 1
-        number = (seen[s.name] + 1) // 2 if s.name == "null-radii" else seen[s.name]
-        labelled.append(replace(s, label=s.name if number == 1 else f"{s.name} ({number})"))
+        number, which, partner = at + 1, "", math.nan
+        if s.name == NULLS:
+            number, which = at // 2 + 1, (" inner", " outer")[at % 2]
+            partner = nulls[at ^ 1]
+        label = (s.name if number == 1 else f"{s.name} ({number})") + which
+        labelled.append(replace(s, label=label, partner_mm=partner))
     return labelled
 
 
 def _start(statements: Sequence[Statement]) -> Arm:
     """An arm near the statements, to begin the search from."""
     by = {s.name: s.value for s in reversed(statements)}
-    nulls = [s.value for s in statements if s.name == "null-radii"][:2]
+    nulls = next(([s.value, s.partner_mm] for s in statements if s.name == NULLS), [])
     overhang = by.get("overhang", 16.0)
     d = by.get("pivot-to-spindle", by.get("effective-length", 222.0 + overhang) - overhang)
     length = by.get("effective-length", d + overhang)
@@ -177,27 +185,33 @@ def fit_statements(statements: Sequence[Statement]) -> Estimate:
     """The estimate of labelled statements; a null radius is a tracking error of zero seen there.
 
     The bound of a null radius becomes one of the error by the slope of the error at the null,
-    which depends on the arm a little: hence two rounds.
+    which depends on the arm: hence a second round.
     """
     arm = _start(statements)
     found = estimate(_observe(statements, arm), arm)
-    if any(s.name == "null-radii" for s in statements):
+    if any(s.name == NULLS for s in statements):
         d, length, beta = found.theta
         # false for nan as well
         if d > 0 and length > 0 and abs(beta) < 1:
-            found = estimate(_observe(statements, found.arm), found.arm)
+            found = estimate(_observe(statements, found.arm, found.rank == 3), found.arm)
     return found
 
 
-def _observe(statements: Sequence[Statement], near: Arm) -> list[Observation]:
-    """The statements as observations, with slopes taken from an arm near by."""
-    nulls = [s.value for s in statements if s.name == "null-radii"]
-    partners = iter(nulls[i ^ 1] for i in range(len(nulls)))
+def _observe(statements: Sequence[Statement], near: Arm, fitted: bool = False) -> list[Observation]:
+    """The statements as observations, with slopes taken from an arm near by.
+
+    The slope of the error at a null depends on the other null: the one that was stated beside it,
+    or, where that is left out, the one of a `fitted` arm.
+    """
+    nulls = [s.value for s in statements if s.name == NULLS]
     seen: list[Observation] = []
     for s in statements:
-        if s.name == "null-radii":
-            r, other, length = s.value, next(partners), near.effective_length_mm
-            sine = min(0.9, (r + other) / (2 * length))
+        if s.name == NULLS:
+            r, other, length = s.value, s.partner_mm, near.effective_length_mm
+            made = (length - near.pivot_to_spindle_mm) * (length + near.pivot_to_spindle_mm) / r
+            if fitted and other not in nulls and abs(made - r) > LEAST_BETWEEN_NULLS_MM:
+                other = made
+            sine = min(0.9, max(-0.9, (r + other) / (2 * length)))
             slope = abs(r - other) / (2 * r * length * math.sqrt(1 - sine * sine))
             seen.append(null_at(r, slope * s.bound, s.label))
         else:
@@ -211,64 +225,3 @@ def _observe(statements: Sequence[Statement], near: Arm) -> list[Observation]:
                 )
             )
     return seen
-
-
-def find_suspect(
-    statements: Sequence[Statement], record: Record
-) -> tuple[dict[str, Estimate], str | None]:
-    """The statements of which one, left out, makes the rest agree; and the likeliest of them.
-
-    Each candidate's label stands with the fit of the rest. The likeliest is the one whose absence
-    leaves the most checks that pass; then the one whose absence leaves the rest three times as
-    likely as any other's; then the only one without which the rest is an arm made for a known
-    scheme.
-    """
-    candidates: dict[str, Estimate] = {}
-    for label in dict.fromkeys(s.label for s in statements):
-        rest = [s for s in statements if s.label != label]
-        if len(rest) >= 2:
-            fit = fit_statements(rest)
-            if fit.converged and fit.conflict()[0] <= AGREED:
-                candidates[label] = fit
-    if len(candidates) <= 1:
-        return candidates, next(iter(candidates), None)
-    checks = max(fit.redundancy for fit in candidates.values())
-    likely = {name: fit for name, fit in candidates.items() if fit.redundancy == checks}
-    if len(likely) > 1 and checks > 0:
-        chi = {name: 3 * float(np.sum(fit.misfits**2)) for name, fit in likely.items()}
-        least = min(chi.values())
-        likely = {name: fit for name, fit in likely.items() if chi[name] <= least + ODDS}
-    if len(likely) > 1:
-        known = {name: fit for name, fit in likely.items() if _made_for_a_scheme(fit, record)}
-        likely = known if len(known) == 1 else likely
-    return candidates, next(iter(likely)) if len(likely) == 1 else None
-
-
-def _made_for_a_scheme(fit: Estimate, record: Record) -> bool:
-    """Whether an arm of a known scheme on this record fulfils all observations of a fit."""
-    for radii in scheme_nulls(record).values():
-        nulls = [null_at(r, 1e-5, f"null {r}") for r in radii]
-        other = estimate([*fit.observations, *nulls], fit.arm)
-        if other.converged and other.conflict()[0] <= 1:
-            return True
-    return False
-
-
-def off_by(suspects: Sequence[Statement], fit: Estimate) -> float | None:
-    """How far a suspect is from what the others' fit says [mm or deg]; None when it says nothing.
-
-    `suspects` are the one statement, or the two null radii that stand together.
-    """
-    d, length, beta = (float(v) for v in fit.theta)
-    predicted = {
-        "pivot-to-spindle": d,
-        "effective-length": length,
-        "overhang": length - d,
-        "offset-angle": math.degrees(beta),
-        "linear-offset": length * math.sin(beta),
-    }
-    if suspects[0].name != "null-radii":
-        return suspects[0].value - predicted[suspects[0].name]
-    nulls = null_radii(d, length, beta)
-    worst = max((s.value - float(r) for s, r in zip(suspects, nulls, strict=False)), key=abs)
-    return worst if math.isfinite(worst) else None

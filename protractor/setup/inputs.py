@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 from protractor.arms.inputs import OVERHANG as OVERHANG_OF_ARM
 from protractor.errors import InputError, shown
-from protractor.inputs.declaration import Input, declared, inputs_of, take_all
+from protractor.inputs.declaration import ESSENTIALS, Input, declared, inputs_of, take_all
 from protractor.inputs.quantities import LENGTH_UNITS_MM, read_quantity
 from protractor.setup.bounds import (
     DEFAULT_DRAWS,
@@ -38,6 +38,7 @@ def _read_reading(asked: Input, text: str) -> tuple[float, float]:
 
 READING = Input(
     name="reading",
+    group=ESSENTIALS,
     kind="form",
     metavar="RADIUS:DEGREES",
     many=True,
@@ -48,6 +49,11 @@ READING = Input(
     "the cartridge stands clockwise of the grid seen from above. Give it once for each target, and "
     "again for each time that you read it anew.",
     remedy="write the target's radius, a colon, and the degrees",
+)
+ANYWHERE = Input(
+    name="anywhere",
+    kind="flag",
+    help="Take readings at any radius, not at the sheet's targets alone.",
 )
 READING_BOUND = Input(
     name="reading-bound",
@@ -153,6 +159,7 @@ class Seen:
     """
 
     reading: tuple[tuple[float, float], ...] = declared(READING)
+    anywhere: bool = declared(ANYWHERE, default=False)
     reading_bound_deg: float = declared(READING_BOUND, default=READING_BOUND_DEG)
     overhang_mm: float | None = declared(OVERHANG)
     overhang_bound_mm: float = declared(OVERHANG_BOUND, default=OVERHANG_BOUND_MM)
@@ -167,3 +174,9 @@ class Seen:
 
     def __post_init__(self) -> None:
         take_all(self)
+
+    def as_dict(self) -> dict[str, Any]:
+        """What was read, as a log keeps it."""
+        names = ("reading_bound_deg", "overhang_mm", "overhang_bound_mm")
+        read = [list(each) for each in self.reading]
+        return {"reading": read, **{name: getattr(self, name) for name in names}}

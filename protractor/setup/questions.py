@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.alignments.sheet_search import check_on_target
 from protractor.arms.inputs import VELOCITY, VELOCITY_IS
 from protractor.errors import InputError
 from protractor.inputs.quantities import near
@@ -26,22 +27,26 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         seen: the readings, how sure they are, and what the headshell allows.
 
     Raises:
-        InputError: as `align` does, for too few readings or readings that no arm gives, and for a
-            slide that the slots do not allow.
+        InputError: as `align` does, for readings at radii that are no target of the deck's sheet,
+            for too few readings or readings that no arm gives, and for a slide that the slots do
+            not allow.
 
-    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:1.0", "120.9:0.5")))
-    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
-    (1.27, 0.1, False)
+    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:2.5", "120.9:1.5")))
+    >>> round(found.slide_mm, 1), round(found.turn_deg, 1), found.verdict
+    (2.5, -0.3, 'move')
 
     Source: `correct_arm`.
     """
     target = align(deck)
     bound = bound_as_read([degrees for _, degrees in seen.reading], seen.reading_bound_deg)
+    readings = [
+        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=bound)
+        for radius, degrees in seen.reading
+    ]
+    if not seen.anywhere:
+        check_on_target([each.radius_mm for each in readings], deck, target)
     return correct_arm(
-        [
-            Reading(radius_mm=radius, angle_deg=degrees, bound_deg=bound)
-            for radius, degrees in seen.reading
-        ],
+        readings,
         target.arm,
         overhang_mm=seen.overhang_mm,
         overhang_bound_mm=seen.overhang_bound_mm,
@@ -59,7 +64,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
 
 
 def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Reconciliation:
-    """Whether statements about one arm agree, which is off, and the arm that fits them best.
+    """Whether statements about one arm agree, which is wrong, and the arm that fits the rest.
 
     Args:
         statements: what was stated by the names of `STATED` (hyphens or underscores): a number or a
@@ -73,8 +78,8 @@ def reconcile(statements: Mapping[str, object], deck: Deck | None = None) -> Rec
 
     >>> found = reconcile({"pivot-to-spindle": "222.3±0.3", "effective-length": 239,
     ...                    "overhang": "15.0", "offset-angle": 23})
-    >>> found.agrees, found.suspect
-    (False, 'overhang')
+    >>> found.agrees, found.suspect, found.candidates
+    (False, None, ('pivot-to-spindle', 'effective-length', 'overhang'))
 
     Source: `reconcile_statements`.
     """

@@ -7,36 +7,73 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import numpy as np
-
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.closest import (
-    STRAIGHT_BELOW_RAD,
     best_scheme,
     closest_scheme,
+    scheme_nulls,
 )
-from protractor.arms.arm import Floats, null_radii
-from protractor.arms.distortion import DEFAULT_VELOCITY_CM_S, side_nodes
-from protractor.arms.extrema import peak_tracking_errors, peak_weighted_errors
+from protractor.arms.distortion import DEFAULT_VELOCITY_CM_S
 from protractor.arms.pivot_height import horizontal_length
 from protractor.arms.records import Record
-from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES, scheme_null_radii
-from protractor.arms.straight import single_null_radius, straight_arm
 from protractor.errors import InputError
 from protractor.setup.consistency import (
     AGREED,
     Statement,
     check_enough,
     check_possible,
-    find_suspect,
     fit_statements,
-    impossible_pair,
     label_statements,
     no_arm,
-    off_by,
 )
-from protractor.setup.estimate import Estimate, Kind, Observation, estimate, interval, null_at
-from protractor.setup.tolerance import harmonic_percent
+from protractor.setup.estimate import (
+    Estimate,
+    estimate,
+    null_at,
+)
+from protractor.setup.reconciled_arm import (
+    NO_ALIGNMENT_PERCENT,
+    Settled,
+    finite,
+    remarks,
+    settle,
+    spread,
+)
+from protractor.setup.suspects import SURE, Explanation, explain
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayOut:
+    """One explanation of a contradiction: what it leaves out, and the arm that follows.
+
+    `off` is by how much each statement that is left out is wrong [mm or deg], `off_u` its standard
+    uncertainty, None where the arm has no such number. `reading` is the mistake that would explain
+    it, empty when none is known. `probability` is among the explanations that were found.
+    `alignment` names the closest scheme; `scheme` is the one whose own arm keeps all the rest, a
+    hint where there are several explanations, or None. `assumed` is as in `Settled`.
+    """
+
+    leave_out: tuple[str, ...]
+    off: tuple[float | None, ...]
+    off_u: tuple[float | None, ...]
+    reading: str
+    probability: float
+    alignment: Alignment
+    assumed: str | None
+    scheme: str | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """Everything under the stable keys of `--json`; the arm's keys are those of `solve`."""
+        return {
+            "leave_out": list(self.leave_out),
+            "off": list(self.off),
+            "off_u": list(self.off_u),
+            "reading": self.reading,
+            "probability": self.probability,
+            "assumed": self.assumed,
+            "scheme": self.scheme,
+            "arm": self.alignment.as_dict(),
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,44 +82,48 @@ class Reconciliation:
 
     `factor` is the least factor by which all bounds would have to grow for one arm to fulfil them:
     up to 1 they agree; it is infinite when the search for one arm leads nowhere. `conflict` are the
-    fewest statements that cannot be one arm; `candidates` those of which one alone, left out, makes
-    the rest agree; `suspect` is the likeliest of them, or None when nothing tells them apart;
-    `suspect_off` is how far it is from what the others say. `assumed` is the scheme that what the
-    statements leave open was taken from. `uncertainty` and `intervals` (95 %) go by the keys of
-    `Alignment.as_dict`; None where assumed.
+    fewest statements that cannot be one arm; `explanations` the ways out, the likeliest first;
+    `candidates` the statements of which one alone explains it. `suspect` is the one that is wrong
+    with a probability of 95 % or more, None when that is not settled; `suspect_off` is how far it
+    is from what the others say. `settled` is the arm, None unless the statements agree or the
+    suspect is known: explanations are not averaged.
     """
 
     agrees: bool
     factor: float
     conflict: tuple[str, ...]
-    candidates: tuple[str, ...]
+    explanations: tuple[WayOut, ...]
     suspect: str | None
-    suspect_off: float | None
-    alignment: Alignment
-    assumed: str | None
-    uncertainty: dict[str, Any]
-    intervals: dict[str, Any]
-    closest_difference_deg: float
-    best: Alignment
+    settled: Settled | None
+
+    @property
+    def candidates(self) -> tuple[str, ...]:
+        """The statements of which one alone, left out or read otherwise, explains all."""
+        return tuple(e.leave_out[0] for e in self.explanations if len(e.leave_out) == 1)
+
+    @property
+    def suspect_off(self) -> float | None:
+        """How far the suspect is from what the others say [mm or deg]."""
+        return None if self.suspect is None else self.explanations[0].off[0]
 
     def as_dict(self) -> dict[str, Any]:
         """Everything under the stable keys of `--json`; the arm's keys are those of `solve`."""
-        arm = self.alignment.as_dict()
-        arm |= {f"{key}_u": value for key, value in self.uncertainty.items()}
-        arm |= {f"{key}_95": value for key, value in self.intervals.items()}
+        arm = self.settled
         return {
             "agrees": self.agrees,
             "suspect": self.suspect,
             "suspect_off": self.suspect_off,
             "conflict": list(self.conflict),
             "candidates": list(self.candidates),
-            "factor": _finite(self.factor),
-            "assumed": self.assumed,
-            "arm": arm,
-            "closest_scheme": self.alignment.scheme,
-            "closest_difference_deg": self.closest_difference_deg,
-            "best_scheme": self.best.scheme,
-            "best": self.best.as_dict(),
+            "explanations": [e.as_dict() for e in self.explanations],
+            "factor": finite(self.factor),
+            "assumed": arm and arm.assumed,
+            "arm": arm and arm.as_dict(),
+            "closest_scheme": arm and arm.alignment.scheme,
+            "closest_difference_deg": arm and arm.closest_difference_deg,
+            "best_scheme": arm and arm.best.scheme,
+            "best": arm and arm.best.as_dict(),
+            "remarks": list(arm.remarks) if arm else [],
         }
 
 
@@ -94,11 +135,10 @@ def reconcile_statements(
     velocity_cm_s: float = DEFAULT_VELOCITY_CM_S,
     velocity_is: str = "peak",
 ) -> Reconciliation:
-    """Whether statements about one arm agree, which is off, and the arm that fits them best.
+    """Whether statements about one arm agree, which is wrong, and the arm that fits the rest.
 
     Args:
-        statements: two or more; null radii count as two numbers, inner before outer, that stand
-            or fall together.
+        statements: two or more; null radii count as two, inner before outer.
         record: the record that the arm is judged on.
         pivot_height_mm: pivot above the record; a stated effective length is then the slope from
             pivot to stylus, and its horizontal projection is used [mm].
@@ -115,199 +155,170 @@ def reconcile_statements(
     >>> from protractor.arms.records import record
     >>> from protractor.setup.statements import read_statement as read
     >>> found = reconcile_statements(
-    ...     [read("pivot-to-spindle", "222"), read("effective-length", "239.3"),
-    ...      read("overhang", "17.3"), read("offset-angle", "23"), read("linear-offset", "88.0")],
+    ...     [read("pivot-to-spindle", "222"), read("effective-length", "239"),
+    ...      read("overhang", "15"), read("null-radii", "66"), read("null-radii", "121")],
     ...     record(),
     ... )
-    >>> found.agrees, found.suspect, found.alignment.scheme
-    (False, 'linear-offset', 'lofgren-a')
+    >>> found.agrees, found.suspect, found.settled.alignment.scheme
+    (False, 'overhang', 'lofgren-a')
 
     Source: JCGM 100:2008 and 101:2008; E. W. Cheney 1966 for the conflict.
     """
-    statements = [_in_plane(s, pivot_height_mm) for s in statements]
+    statements = label_statements([_in_plane(s, pivot_height_mm) for s in statements])
     check_enough(statements)
-    check_possible(statements)
-    statements = label_statements(statements)
+    like = _Judge(record, velocity_cm_s, velocity_is)
     try:
-        return _judge(statements, record, velocity_cm_s, velocity_is)
+        check_possible(statements)
+    except InputError:
+        # unless a mistake by name, such as a turned sign, makes them possible
+        found = like.contradiction(statements)
+        if not any(e.reading for e in found.explanations):
+            raise
+        return found
+    try:
+        return like.judge(statements)
     except InputError as error:
-        if error.name in [s.label for s in statements]:
+        if error.name in [s.name for s in statements]:
             raise
         # the search left what an arm can be: its numbers are none that the user gave
         raise no_arm(statements) from error
 
 
-def _judge(
-    statements: Sequence[Statement], record: Record, velocity_cm_s: float, velocity_is: str
-) -> Reconciliation:
-    """What labelled statements that may be one arm amount to."""
-    fit = fit_statements(statements)
-    factor, conflict = math.inf, tuple(dict.fromkeys(s.label for s in statements))
-    if fit.converged:
+@dataclass(frozen=True, slots=True)
+class _Judge:
+    """What labelled statements amount to, judged by one record and velocity."""
+
+    record: Record
+    velocity_cm_s: float
+    velocity_is: str
+
+    def judge(self, statements: Sequence[Statement]) -> Reconciliation:
+        """The arm where they agree, else what may be wrong."""
+        fit = fit_statements(statements)
+        if not fit.converged:
+            return self.contradiction(statements)
         factor, conflict = fit.conflict()
-    agrees = factor <= AGREED
-    candidates: dict[str, Estimate] = {}
-    suspect, off = None, None
-    if not agrees:
-        candidates, suspect = find_suspect(statements, record)
-    if suspect is not None:
-        fit = candidates[suspect]
-        off = off_by([s for s in statements if s.label == suspect], fit)
-    d, length, beta = fit.theta
-    # false for nan as well
-    if not (d > 0 and length > 0 and abs(beta) < math.radians(60)):
-        raise no_arm(statements)
-    fit, assumed = _settle(fit, record, statements)
-    near, far = fit.arm.reach_mm
-    if not (near < record.inner_radius_mm and record.outer_radius_mm < far):
-        raise no_arm(statements)
-    closest, difference = closest_scheme(fit.arm, record)
-    alignment = Alignment(
-        arm=fit.arm,
-        scheme=closest,
-        record=record,
-        velocity_cm_s=velocity_cm_s,
-        velocity_is=velocity_is,
-    )
-    uncertainty, intervals = _spread(fit, alignment, assumed is None)
-    return Reconciliation(
-        agrees=agrees,
-        factor=factor,
-        conflict=() if agrees else conflict,
-        candidates=tuple(candidates),
-        suspect=suspect,
-        suspect_off=off,
-        alignment=alignment,
-        assumed=assumed,
-        uncertainty=uncertainty,
-        intervals=intervals,
-        closest_difference_deg=math.degrees(difference),
-        best=best_scheme(alignment),
-    )
-
-
-def _settle(
-    fit: Estimate, record: Record, statements: Sequence[Statement]
-) -> tuple[Estimate, str | None]:
-    """The fit with what it leaves open taken from the scheme that it comes closest to.
-
-    Raises `InputError` when the statements leave the arm's size open.
-    """
-    if fit.rank == 3:
-        return fit, None
-    options: list[tuple[float, Estimate, str]] = []
-    start, straight = fit.arm, abs(fit.arm.offset_angle_rad) < STRAIGHT_BELOW_RAD
-    # an offset that is stated, and next to none: what is open is the scheme's single null
-    straight = straight and start.overhang_mm >= 0
-    if straight:
-        start = straight_arm(DEFAULT_SCHEME, record, pivot_to_spindle_mm=start.pivot_to_spindle_mm)
-    for scheme in SCHEMES:
-        for extra in _open_in(scheme, record, straight, fit.arm.overhang_mm < 0):
-            more = estimate([*fit.observations, extra], start)
-            if more.rank == 3 and more.converged:
-                what = "a straight arm" if extra.kind == "offset-angle" else scheme
-                options.append((closest_scheme(more.arm, record, (scheme,))[1], more, what))
-                break
-    if fit.rank < 2 or not options:
-        names = list(dict.fromkeys(o.name for o in fit.observations))
-        wanted = ("pivot-to-spindle", "effective-length", "offset-angle")
-        raise impossible_pair(statements) or InputError(
-            names[0],
-            "nothing that settles the size of the arm",
-            f"that beside {', '.join(names)}",
-            "add " + " or ".join(name for name in wanted if name not in names),
+        if factor > AGREED:
+            return self.contradiction(statements, factor, conflict)
+        return Reconciliation(
+            agrees=True,
+            factor=factor,
+            conflict=(),
+            explanations=(),
+            suspect=None,
+            settled=self.settled(fit, statements),
         )
-    _, best, scheme = min(options, key=lambda option: option[0])
-    return best, scheme
+
+    def contradiction(
+        self,
+        statements: Sequence[Statement],
+        factor: float = math.inf,
+        conflict: tuple[str, ...] = (),
+    ) -> Reconciliation:
+        """The explanations of statements that are no one arm.
+
+        Those that lead to no arm are out, and so are those whose arm is not aligned for the record
+        at all, unless all are.
+        """
+        kept: list[tuple[Explanation, WayOut]] = []
+        failed: InputError | None = None
+        for explanation in explain(statements):
+            try:
+                kept.append((explanation, self.way_out(explanation, statements)))
+            except InputError as error:
+                failed = failed or error
+        if failed and not kept:
+            raise no_arm(statements) from failed
+        plays = [
+            each
+            for each in kept
+            if each[1].alignment.peak_second_harmonic_percent <= NO_ALIGNMENT_PERCENT
+        ]
+        kept = plays or kept
+        if len(kept) > 1:
+            kept = [(e, self.with_hint(e, way)) for e, way in kept]
+        total = sum(e.probability for e, _ in kept)
+        ways = tuple(replace(way, probability=e.probability / total) for e, way in kept)
+        suspect = None
+        if ways and len(ways[0].leave_out) == 1 and ways[0].probability >= SURE:
+            suspect = ways[0].leave_out[0]
+        return Reconciliation(
+            agrees=False,
+            factor=factor,
+            conflict=conflict or tuple(s.label for s in statements),
+            explanations=ways,
+            suspect=suspect,
+            settled=None if suspect is None else self.settled(kept[0][0].fit, statements),
+        )
+
+    def way_out(self, explanation: Explanation, statements: Sequence[Statement]) -> WayOut:
+        """An explanation with its arm. Raises `InputError` when that is none."""
+        _, alignment, assumed, _ = self.arm(explanation.fit, statements)
+        return WayOut(
+            leave_out=explanation.labels,
+            off=explanation.off,
+            off_u=explanation.off_u,
+            reading=explanation.reading,
+            probability=explanation.probability,
+            alignment=alignment,
+            assumed=assumed,
+            scheme=None,
+        )
+
+    def with_hint(self, explanation: Explanation, way: WayOut) -> WayOut:
+        """The same with the scheme whose own arm keeps the rest, if there is one."""
+        if way.assumed is not None:
+            return way
+        return replace(way, scheme=_known_scheme(explanation.fit, self.record))
+
+    def arm(
+        self, fit: Estimate, statements: Sequence[Statement]
+    ) -> tuple[Estimate, Alignment, str | None, float]:
+        """The fit with nothing left open, its alignment, what was assumed, how far from a scheme.
+
+        Raises `InputError` for what is no arm on this record.
+        """
+        d, length, beta = fit.theta
+        # false for nan as well
+        if not (d > 0 and length > 0 and abs(beta) < math.radians(60)):
+            raise no_arm(statements)
+        fit, assumed = settle(fit, self.record, statements)
+        near, far = fit.arm.reach_mm
+        if not (near < self.record.inner_radius_mm and self.record.outer_radius_mm < far):
+            raise no_arm(statements)
+        closest, difference = closest_scheme(fit.arm, self.record)
+        alignment = Alignment(
+            arm=fit.arm,
+            scheme=closest,
+            record=self.record,
+            velocity_cm_s=self.velocity_cm_s,
+            velocity_is=self.velocity_is,
+        )
+        return fit, alignment, assumed, difference
+
+    def settled(self, fit: Estimate, statements: Sequence[Statement]) -> Settled:
+        """The arm of a fit with its uncertainties and what is odd about it."""
+        fit, alignment, assumed, difference = self.arm(fit, statements)
+        uncertainty, intervals = spread(fit, alignment, assumed is None)
+        return Settled(
+            alignment=alignment,
+            assumed=assumed,
+            uncertainty=uncertainty,
+            intervals=intervals,
+            closest_difference_deg=math.degrees(difference),
+            best=best_scheme(alignment),
+            remarks=tuple(remarks(alignment, intervals)),
+        )
 
 
-def _open_in(
-    scheme: str, record: Record, straight: bool, underhung: bool
-) -> tuple[Observation, ...]:
-    """What a scheme can settle of an arm, each worth trying when the one before settles nothing."""
-    edges = record.inner_radius_mm, record.outer_radius_mm
-    if straight:
-        return (null_at(float(single_null_radius(scheme, *edges)), 1e-8, "a scheme"),)
-    inner, outer = (float(radius) for radius in scheme_null_radii(scheme, *edges))
-    # an underhung arm is straight: there is no linear offset to take
-    kind: Kind = "offset-angle" if underhung else "linear-offset"
-    value, bound = (0.0, 1e-8) if underhung else ((inner + outer) / 2, 1e-6)
-    offset = Observation(name="a scheme", kind=kind, value=value, bound=bound)
-    return offset, null_at(outer, 1e-8, "a scheme")
-
-
-def _spread(
-    fit: Estimate, alignment: Alignment, sure: bool
-) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Standard uncertainties and 95 % intervals by the keys of `Alignment.as_dict`."""
-    sample = _quantities(fit.draws(), alignment)
-    centre = _quantities(fit.theta[:, None], alignment)
-    known = dict.fromkeys(sample, True)
-    if not sure:
-        # along what was assumed the statements say nothing: what moves there is not known
-        _, _, right = np.linalg.svd(fit.jacobian[:-1])
-        moved = _quantities(np.stack([fit.theta, fit.theta + 1e-3 * right[2]], axis=-1), alignment)
-        known = {
-            key: bool(np.all(np.abs(v[..., 1] - v[..., 0]) <= 1e-9 * (1 + np.abs(v[..., 0]))))
-            for key, v in moved.items()
-        }
-    uncertainty: dict[str, Any] = {}
-    intervals: dict[str, Any] = {}
-    for key, values in sample.items():
-        deviations: list[float | None] = []
-        ranges: list[list[float | None]] = []
-        for row, middle in zip(np.atleast_2d(values), np.ravel(centre[key]), strict=True):
-            deviations.append(_finite(_deviation(row, middle)) if known[key] else None)
-            ranges.append([_finite(v) if known[key] else None for v in _about(middle, row)])
-        uncertainty[key] = deviations if values.ndim == 2 else deviations[0]
-        intervals[key] = ranges if values.ndim == 2 else ranges[0]
-    return uncertainty, intervals
-
-
-def _about(centre: float, values: Floats) -> tuple[float, float]:
-    """The 95 % interval of the values, widened to the estimate.
-
-    An estimate can lie outside: at the scheme of least distortion every other arm costs more.
-    """
-    low, high = interval(values)
-    return (min(low, centre), max(high, centre)) if math.isfinite(centre) else (low, high)
-
-
-def _deviation(values: Floats, centre: float) -> float:
-    """Root mean square distance of the finite values from the estimate."""
-    kept = values[np.isfinite(values)]
-    return float(np.sqrt(np.mean((kept - centre) ** 2))) if kept.size else math.nan
-
-
-def _finite(value: float) -> float | None:
-    """The value, or None for what is not a number."""
-    return value if math.isfinite(value) else None
-
-
-def _quantities(theta: Floats, alignment: Alignment) -> dict[str, Floats]:
-    """The numbers of arms `theta` (3, n) by the keys of `Alignment.as_dict`."""
-    d, length, beta = theta
-    side = alignment.record
-    percent = harmonic_percent(alignment, side)
-    radii, weights = side_nodes(side, 12)
-    step = max(1, len(d) // 2000)
-    p, few = (length - d) * (length + d), length[::step]
-    with np.errstate(invalid="ignore"):
-        sine = (radii[:, None] + p[::step] / radii[:, None]) / (2 * few)
-        error = np.arcsin(sine) - beta[::step]
-    return {
-        "pivot_to_spindle_mm": d,
-        "effective_length_mm": length,
-        "overhang_mm": length - d,
-        "offset_angle_deg": np.degrees(beta),
-        "linear_offset_mm": length * np.sin(beta),
-        "null_radii_mm": np.stack(null_radii(d, length, beta)),
-        "peak_tracking_error_deg": np.degrees(peak_tracking_errors(d, length, beta, side)),
-        "rms_tracking_error_deg": np.degrees(np.sqrt(weights @ error**2)),
-        "peak_second_harmonic_percent": percent * peak_weighted_errors(d, length, beta, side),
-        "rms_second_harmonic_percent": percent
-        * np.sqrt(weights @ (np.tan(error) / radii[:, None]) ** 2),
-    }
+def _known_scheme(fit: Estimate, record: Record) -> str | None:
+    """The scheme on this record whose own arm fulfils all observations of a fit; None for none."""
+    for scheme, radii in scheme_nulls(record).items():
+        nulls = [null_at(r, 1e-5, f"null {r}") for r in radii]
+        other = estimate([*fit.observations, *nulls], fit.arm)
+        if other.converged and other.conflict()[0] <= 1:
+            return scheme
+    return None
 
 
 def _in_plane(statement: Statement, pivot_height_mm: float) -> Statement:

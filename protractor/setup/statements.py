@@ -21,7 +21,9 @@ from protractor.errors import InputError, shown
 from protractor.inputs.quantities import LENGTH_UNITS_MM, read_quantity
 from protractor.setup.consistency import Statement
 
-_BOUND = re.compile(r"±|\+/-|\+-")
+BOUND = re.compile(r"±|\+/-|\+-")
+"""What stands between a number and its bound."""
+
 _DIGITS = re.compile(
     r"[+-]?\s*[0-9]*(?:[.,](?P<decimals>[0-9]*))?(?:e(?P<power>[+-]?[0-9]+))?", re.I
 )
@@ -55,7 +57,7 @@ def read_statement(name: str, text: str) -> Statement:
     """
     declared = STATED[name]
     plain = text.replace("°", "deg")
-    head, *tail = _BOUND.split(plain)
+    head, *tail = BOUND.split(plain)
     if len(tail) > 1:
         raise InputError(name, f"'{shown(text)}'", "one ± at most", "write it as 237±0.5")
     value = declared.read(head)

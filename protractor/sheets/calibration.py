@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from shlex import quote
 
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
-    THINNEST,
     Label,
     Line,
     Page,
@@ -18,13 +17,14 @@ from protractor.drawing.shapes import (
     Shape,
     Stroke,
 )
-from protractor.drawing.type import SMALLEST_PT
+from protractor.drawing.type import SMALLEST_PT, width_mm, wrap
 from protractor.errors import InputError
 from protractor.printing.fit import COVERAGE_FACTOR
 from protractor.printing.paper import Paper, larger
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
-from protractor.sheets import frame
-from protractor.sheets.frame import Card, Paragraph, Region
+from protractor.sheets import frame, grid
+from protractor.sheets.frame import Region
+from protractor.sheets.steps import Step
 
 NEAR_MM = 150.0
 """Second mark of each longer line: what ordinary calipers reach."""
@@ -33,22 +33,37 @@ LONGEST_BAR_MM = 290.0
 LARGEST_UNIT_MM = 55
 """The diagonals are those of a rectangle of 3 by 4 units: with a vernier within a 300 mm rule."""
 
-WIDE_MM = 250.0
-"""Diagonals of this length leave room for a card between them and for two columns of text."""
-
 VERNIER_PITCH_MM = 0.9
 """Ten spaces over nine millimetres: a ruler's line meets the vernier's n-th at n tenths."""
 
 LETTERS_REACH_MM = 9.6
 """How far the letters of a bar's marks reach to its left."""
 
-NAMES = {"x": "X", "y": "Y", "rising": "Rising", "falling": "Falling"}
+NAMES = {"x": "X", "y": "Y", "rising": "rising", "falling": "falling"}
+LETTERS = {"x": "X", "y": "Y", "rising": "R", "falling": "F"}
+"""Names of the lines; their letters go before those of their marks: XA is where X begins."""
 
 LETTER_PT = 9.0
 """Size of the letters of marks and of the names of lines."""
 
-TABLE_ROW_MM, TABLE_NAMES_MM, TABLE_CELL_MM = 6.0, 15.0, 18.0
-"""The table: height of a row, width of the column of names, and of a reading at the most."""
+TABLE_ROW_MM, TABLE_NAMES_MM = 6.0, 15.0
+TABLE_CELL_MM = (12.0, 17.0)
+"""The table: height of a row, width of the column of names, least and greatest of a reading."""
+
+CLEAR_MM = 5.0
+"""Between words and the lines that run slantwise past them."""
+
+COLUMN_WIDTHS_MM = (110.0, 100.0, 90.0, 80.0, 70.0, 60.0, 50.0)
+"""Widths of the column of steps, the best first."""
+
+COMMAND_PT, INDENT_MM = 9.0, 4.0
+"""Size of commands, and how far their second lines stand in."""
+
+COMMANDS_APART_MM, LEAST_BESIDE_MM = 0.8, 40
+"""Between two commands; and the least width of what stands beside the crossing."""
+
+BLANK = "__"
+"""Where a command waits for a reading."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,13 +173,13 @@ def _lines(paper: Paper) -> dict[str, _MeasuredLine]:
 def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
     """The sheet whose four lines are measured: to record a printer, or to verify its correction.
 
-    `printer` is the name of the profile that is to be verified, `note` what is said about its
-    correction; both empty on the sheet for recording. Raises `InputError` for too small a paper.
+    It stands upright, since its lines are those of the paper itself: X along the short edge, Y
+    along the long one. `printer` is the name of the profile that is to be verified, `note` what is
+    said about its correction; both empty on the sheet for recording. Raises `InputError` for too
+    small a paper.
     """
     lines = _lines(paper)
     title = "Verification sheet" if printer else "Calibration sheet"
-    head = _head(lines, paper, title, note)
-    text, card = _text(lines, paper, printer, head)
     return frame.page_on(
         paper,
         title=title,
@@ -173,51 +188,61 @@ def calibration_page(paper: Paper, printer: str = "", note: str = "") -> Page:
             *frame.bar(lines["x"].start, lines["x"].length, 0.0, ""),
             *frame.bar(lines["y"].start, lines["y"].length, math.pi / 2, ""),
             *(shape for name, line in lines.items() for shape in _marks(name, line)),
-            *head,
-            *text,
+            *_words(lines, paper, title, printer, note),
         ),
         features={
             "x_bar": lines["x"].ends,
             "y_bar": lines["y"].ends,
             "rising": lines["rising"].ends,
             "falling": lines["falling"].ends,
-            "card": card.feature if card else None,
+            "card": None,
         },
     )
 
 
 def _marks(name: str, line: _MeasuredLine) -> Iterator[Shape]:
-    """The marks A, B and C of a line with its name, a vernier beyond the last, and guides."""
+    """The whole line with its marks A, B and C, its name, and a vernier beyond the last mark."""
     places = [0.0, NEAR_MM, line.length] if line.length > NEAR_MM else [0.0, line.length]
     letters = "ABC" if len(places) == 3 else "AC"
     is_bar = name in ("x", "y")
+    if not is_bar:
+        yield Line(line.start, line.at(line.length), Stroke(FINE))
     for letter, s in zip(letters, places, strict=True):
         lift = 7.0 if is_bar else 4.6
         yield Label(
-            letter, line.at(s, lift), LETTER_PT, "middle", bold=True, angle_rad=line.angle_rad
+            LETTERS[name] + letter,
+            line.at(s, lift),
+            LETTER_PT,
+            "middle",
+            bold=True,
+            angle_rad=line.angle_rad,
         )
         if is_bar:
             # the bar has marks at its ends already
             if letter == "B":
                 yield Line(line.at(s, 0), line.at(s, frame.BAR_END_MM), Stroke(PLAIN))
             continue
-        yield Line(line.at(s, -2.8), line.at(s, 2.8), Stroke(FINE))
-        reach = 22.0 if s in (0.0, line.length) else 10.0
-        before, after = max(0.0, s - reach), min(line.length, s + reach)
-        yield Line(line.at(before), line.at(after), Stroke(THINNEST))
+        yield Line(line.at(s, -2.8), line.at(s, 2.8), Stroke(PLAIN))
     yield from _vernier(line)
     if is_bar:
         yield Label(
             "mm", line.at(-2.5, frame.FIGURES_MM), SMALLEST_PT, "end", angle_rad=line.angle_rad
         )
         yield Label("inch", line.at(line.length + 2, -3), SMALLEST_PT, angle_rad=line.angle_rad)
-        name_at = line.at(line.length + 11, -1)
-    else:
-        near = f"A to B {NEAR_MM:g}, " if line.length >= WIDE_MM else ""
-        whole = f"{near}A to C {line.length:g} mm"
-        yield Label(whole, line.at(4.5, -3.8), SMALLEST_PT, angle_rad=line.angle_rad)
-        name_at = line.at(4.5, 1.4)
-    yield Label(NAMES[name], name_at, LETTER_PT, bold=True, angle_rad=line.angle_rad)
+        yield Label(
+            NAMES[name],
+            line.at(line.length + 11, -1),
+            LETTER_PT,
+            bold=True,
+            angle_rad=line.angle_rad,
+        )
+        return
+    letter = LETTERS[name]
+    near = f"{letter}A to {letter}B {NEAR_MM:g}, " if len(places) == 3 else ""
+    text = f"{NAMES[name]}: {near}{letter}A to {letter}C {line.length:g} mm"
+    # in the triangle at the left; a correction turns a line by up to 1 mm over the label's length
+    lift = 2.8 if name == "rising" else -5.4
+    yield Label(text, line.at(5.0, lift), frame.NOTE_PT, angle_rad=line.angle_rad)
 
 
 def _vernier(line: _MeasuredLine) -> Iterator[Shape]:
@@ -226,126 +251,256 @@ def _vernier(line: _MeasuredLine) -> Iterator[Shape]:
         s = line.length + n * VERNIER_PITCH_MM
         tick = frame.BAR_END_MM if n == 0 else 4.4 if n % 5 == 0 else 3.0
         if n:
-            yield Line(line.at(s), line.at(s, tick), Stroke(THINNEST))
+            yield Line(line.at(s), line.at(s, tick), Stroke(FINE))
         if n in (5, 10):
             yield Label(str(n), line.at(s, 5.5), SMALLEST_PT, "middle", angle_rad=line.angle_rad)
 
 
-def _text(
-    lines: dict[str, _MeasuredLine], paper: Paper, printer: str, head: list[Label]
-) -> tuple[list[Shape], Card | None]:
-    """Steps, table of readings and card; and the card, None when left out."""
-    left, low = lines["rising"].start
-    table, table_top = _table(left + 30, left + 0.6 * lines["rising"].length - 15, low + 1)
-    below_head = min(label.at[1] for label in head) - 3.5
-    regions = _regions(lines, paper, below_head, table_top)
-    texts = [list(_steps(paper, printer, proof)) for proof in (True, False)]
-    text = frame.flow_largest(texts, regions, frame.SMALL_SIZES_PT)
-    if text is None:
-        raise frame.no_room(paper)
-    if lines["rising"].length < WIDE_MM:
-        return [*table, *text], None
-    card = Card.standing_on((left + 2, low + 33))
-    return [*table, *text, *card.outline(), *card.note()], card
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cross:
+    """Where the two slanting lines leave room for words [mm].
+
+    They cross in `middle`; `floor` and `ceiling` bound the words.
+    """
+
+    middle: Point
+    floor: float
+    ceiling: float
+    left: float
+    right: float
+
+    def half_width(self, y: float) -> float:
+        """How far words at a height may reach from the middle: the lines rise 4 on 3."""
+        return abs(y - self.middle[1]) * 0.75 - CLEAR_MM
+
+    def height(self, half_width: float) -> float:
+        """From the middle to where words of half this width are clear."""
+        return (half_width + CLEAR_MM) / 0.75
 
 
-def _regions(
-    lines: dict[str, _MeasuredLine], paper: Paper, below_head: float, table_top: float
-) -> list[Region]:
-    """The free boxes over, between and beside the diagonals, in the order of reading."""
-    rising = lines["rising"]
-    (left, low), top = rising.start, lines["falling"].start[1]
-    right = left + 0.6 * rising.length
-    inner = rising.at(NEAR_MM)[0] if rising.length > NEAR_MM else math.inf
-    if rising.length >= WIDE_MM:
-        boxes = (
-            (left + 26, right - 18, top - 31, below_head),
-            (left + 3, inner - 14, low + 44 + frame.CARD_HEIGHT_MM, top - 33),
-            (inner + 15, right - 2, low + 26, top - 33),
-        )
-    else:
-        boxes = (
-            (left + 1, paper.right, top + 14, below_head),
-            (left + 18, min(right - 15, inner - 9), top - 20, min(top - 1, below_head)),
-            (left + 1, min(right, inner - 14), table_top + 4, top - 22),
-        )
-    return [
-        Region(left=left, right=right, bottom=bottom, top=top) for left, right, bottom, top in boxes
-    ]
-
-
-def _head(lines: dict[str, _MeasuredLine], paper: Paper, title: str, note: str) -> list[Label]:
-    """Title, paper and what is said about a correction: over the diagonals where there is room."""
-    (left, top), length = lines["falling"].start, lines["falling"].length
-    right = left + 0.6 * length
-    y = paper.top
-    if paper.top - top < 30 or length >= WIDE_MM:
-        left, right, y = left + 26, right - 18, min(paper.top, top + 12)
-    heading, y = frame.set_lines([title], (left, y), frame.TITLE_PT, bold=True)
-    about = [frame.print_line(paper), note]
-    labels, _ = frame.set_lines(about, (left, y), frame.NOTE_PT, width=right - left)
-    return [*heading, *labels]
-
-
-def _table(left: float, right: float, low: float) -> tuple[list[Shape], float]:
-    """A blank table for three readings of each line; and the y of its upper edge."""
-    cell = min(TABLE_CELL_MM, (right - left - TABLE_NAMES_MM) / 3)
-    columns = [left, *(left + TABLE_NAMES_MM + n * cell for n in range(4))]
-    rows = [low + TABLE_ROW_MM * n for n in range(6)]
-    shapes: list[Shape] = [Line((columns[0], y), (columns[-1], y), Stroke(THINNEST)) for y in rows]
-    shapes += [Line((x, rows[0]), (x, rows[-1]), Stroke(THINNEST)) for x in columns]
-    for n, name in enumerate(("Falling", "Rising", "Y", "X", "mm")):
-        shapes.append(Label(name, (left + 1, rows[n] + 1.9), frame.NOTE_PT, bold=name != "mm"))
-    for n in range(3):
-        x = (columns[n + 1] + columns[n + 2]) / 2
-        shapes.append(Label(str(n + 1), (x, rows[4] + 1.9), frame.NOTE_PT, "middle"))
-    return shapes, rows[-1]
-
-
-def _steps(paper: Paper, printer: str, proof: bool) -> Iterator[Paragraph]:
-    """The steps in the order of doing; with `proof`, what each instrument can prove."""
-    lengths = calibration_lengths(paper)
-    first = lengths["x"][0]
-    readings = f"--paper {paper.name} --instrument calipers" + "".join(
-        f" --x {first - off:.1f}" for off in (0.2, 0.1, 0.2)
+def _words(
+    lines: dict[str, _MeasuredLine], paper: Paper, title: str, printer: str, note: str
+) -> list[Shape]:
+    """Head and steps over the crossing, commands below it, tables to its left and right."""
+    (left, low), length = lines["rising"].start, lines["rising"].length
+    cross = _Cross(
+        middle=(left + 0.3 * length, low + 0.4 * length),
+        floor=lines["x"].start[1] + 12.5,
+        ceiling=paper.top,
+        left=left,
+        right=left + 0.6 * length,
     )
-    where = (
-        "with a rule from mark A to C, with calipers from A to B where there is a B"
-        if any(len(marked) > 1 for marked in lengths.values())
-        else "from mark A to C"
-    )
-    texts = [
-        "Print at 100 % (actual size), borderless off, on one side. Let the sheet lie open for an "
-        "hour: fresh from the printer, paper is not yet its own size.",
-        f"On a flat, hard table measure the four lines X, Y, Rising and Falling: {where}. Go from "
-        "one edge of a mark to the same edge of the other: then their width does not count.",
-        "An ordinary ruler: lay it along the line, on the side without the vernier, a whole "
-        "centimetre on A. Count the millimetres to C. The vernier's line that meets a line of the "
-        "ruler gives the tenths.",
-        "Read each line three times, laid on afresh each time, and write it in the table.",
-    ]
-    if printer:
-        texts.append(
-            f"Type: protractor printer verify {quote(printer)} {readings}, then --y, --rising and "
-            "--falling in the same way. It tells whether sheets for this printer are true."
-        )
-    else:
-        texts += [
-            f"Type: protractor printer record NAME {readings}, then --y, --rising and --falling "
-            "in the same way. NAME is yours to choose.",
-            f"Prove it: protractor printer sheet --printer NAME --paper {paper.name}. From then on "
-            "give --printer NAME with every sheet.",
+    beside = [*_table(cross), *_beside(cross)]
+    about = (frame.print_line(paper), note)
+    for brief in (False, True):
+        steps, commands = _steps(paper, printer, brief)
+        foot = _commands(cross, commands)
+        if foot is None:
+            continue
+        for size in grid.STEP_SIZES_PT:
+            for width in COLUMN_WIDTHS_MM:
+                placed = _column(cross, (title, about), steps, width, size, foot[1] + 2.5)
+                if placed is not None:
+                    return [*placed, *foot[0], *beside]
+    raise frame.no_room(paper)
+
+
+def _column(
+    cross: _Cross,
+    head: tuple[str, Sequence[str]],
+    steps: list[Step],
+    width: float,
+    size_pt: float,
+    floor: float,
+) -> list[Shape] | None:
+    """Head and steps in a column, open where the lines cross; None without room."""
+    x, y = cross.middle
+    left = x - width / 2
+    reach = cross.height(width / 2)
+    if width > cross.right - cross.left:
+        return None
+    shapes, low = grid.head(*head, (left, cross.ceiling), max(width, cross.right - 22.0 - left))
+    over = Region(left=left, right=left + width, bottom=y + reach, top=low - 3.5)
+    under = replace(over, bottom=floor, top=y - reach)
+    count = len(steps)
+    while count:
+        first = grid.step_columns(steps[:count], over, 1, size_pt)
+        if first is not None:
+            shapes += first
+            break
+        count -= 1
+    if count < len(steps):
+        rest = grid.step_columns(steps[count:], under, 1, size_pt, count + 1)
+        if rest is None or count == 0:
+            return None
+        shapes += rest
+    return shapes
+
+
+def _commands(cross: _Cross, commands: list[tuple[str, ...]]) -> tuple[list[Label], float] | None:
+    """The commands at the foot of the sheet, and the y above them; None where there is no room.
+
+    Each is on lines of its own, broken between options alone. They take the fewest lines that stay
+    clear of the slanting ones.
+    """
+    step, (middle, _) = frame.leading_mm(COMMAND_PT), cross.middle
+    for width in range(math.floor(cross.right - cross.left), 30, -2):
+        rows: list[tuple[float, float, str]] = []
+        y = cross.floor
+        for command in reversed(commands):
+            lines = _broken(command, float(width))
+            for at in reversed(range(len(lines))):
+                rows.append((y + 1.0, INDENT_MM if at else 0.0, lines[at]))
+                y += step
+            y += COMMANDS_APART_MM
+        left = middle - cross.half_width(y)
+        ends = [
+            left + indent + width_mm(text, COMMAND_PT) - middle - cross.half_width(low + step)
+            for low, indent, text in rows
         ]
-    yield from frame.in_order(texts)
-    if not proof:
-        return
-    proofs = []
+        if left > cross.left and max(ends) <= 0:
+            labels = [Label(text, (left + x, low), COMMAND_PT) for low, x, text in rows]
+            return labels, y
+    return None
+
+
+def _broken(words: tuple[str, ...], width: float) -> list[str]:
+    """The lines of a command no wider than this [mm], broken between its words."""
+    lines: list[str] = []
+    line = words[0]
+    for word in words[1:]:
+        room = width - (INDENT_MM if lines else 0.0)
+        if width_mm(f"{line} {word}", COMMAND_PT) > room:
+            lines.append(line)
+            line = word
+        else:
+            line = f"{line} {word}"
+    return [*lines, line]
+
+
+def _table(cross: _Cross) -> list[Shape]:
+    """A blank table for three readings of each line, left of the crossing; none without room."""
+    rows = 1 + len(DIRECTIONS)
+    high = rows * TABLE_ROW_MM
+    left = cross.left + 2.0
+    right = cross.middle[0] - high / 2 * 0.75 - CLEAR_MM
+    cell = min(TABLE_CELL_MM[1], (right - left - TABLE_NAMES_MM) / 3)
+    if cell < TABLE_CELL_MM[0]:
+        return []
+    low = cross.middle[1] - high / 2
+    xs = [left, *(left + TABLE_NAMES_MM + n * cell for n in range(4))]
+    ys = [low + TABLE_ROW_MM * n for n in range(rows + 1)]
+    stroke = Stroke(FINE)
+    shapes: list[Shape] = [Line((xs[0], y), (xs[-1], y), stroke) for y in ys]
+    shapes += [Line((x, ys[0]), (x, ys[-1]), stroke) for x in xs]
+    names = [*(NAMES[line] for line in reversed(DIRECTIONS)), "mm"]
+    for n, name in enumerate(names):
+        shapes.append(Label(name, (left + 1, ys[n] + 1.9), frame.NOTE_PT, bold=name != "mm"))
+    for n in range(3):
+        x = (xs[n + 1] + xs[n + 2]) / 2
+        shapes.append(Label(str(n + 1), (x, ys[-2] + 1.9), frame.NOTE_PT, "middle"))
+    return shapes
+
+
+def _beside(cross: _Cross) -> list[Shape]:
+    """How a ruler reads tenths, and what each instrument proves, right of the crossing.
+
+    The first gives way where there is no room for both, then the second.
+    """
+    size, step = frame.NOTE_PT, frame.leading_mm(frame.NOTE_PT)
+    proofs = [("Three readings prove", "± mm")]
     for instrument in INSTRUMENTS.values():
         mean = math.hypot(instrument.reading_mm / math.sqrt(3), instrument.shared_mm)
-        proofs.append(f"{instrument.label} ±{COVERAGE_FACTOR * mean:.2f} mm")
-    yield Paragraph(
-        heading="What an instrument can prove",
-        text=f"Three readings of one line, in about 95 of 100 cases: {', '.join(proofs)}. "
-        "The longer the line, the less that matters. Another paper or tray runs differently: a "
-        "sheet for each.",
+        proofs.append((instrument.label, f"{COVERAGE_FACTOR * mean:.2f}"))
+    right = cross.right - 2.0
+    for note in (VERNIER_NOTE, ""):
+        for width in range(math.floor(right - cross.middle[0]), LEAST_BESIDE_MM, -1):
+            lines = wrap(note, width, size)
+            rows = [
+                (line, value if at == 0 else "")
+                for name, value in proofs
+                for at, line in enumerate(wrap(name, width - 11.0, size, bold=True))
+            ]
+            high = (len(lines) + len(rows) + 2 * bool(lines)) * step
+            if right - width >= cross.middle[0] + high / 2 * 0.75 + CLEAR_MM:
+                return list(_set_beside(lines, rows, right - width, right, cross.middle[1]))
+    return []
+
+
+def _set_beside(
+    lines: list[str], proofs: list[tuple[str, str]], left: float, right: float, middle: float
+) -> Iterator[Label]:
+    """The note and the list of proofs, about a height."""
+    size, step = frame.NOTE_PT, frame.leading_mm(frame.NOTE_PT)
+    y = middle + (len(lines) + len(proofs) + 2 * bool(lines)) / 2 * step + 0.8
+    if lines:
+        y -= step
+        yield Label("Tenths with an ordinary ruler", (left, y), size, bold=True)
+    for line in lines:
+        y -= step
+        yield Label(line, (left, y), size)
+    y -= step if lines else 0.0
+    for n, (name, value) in enumerate(proofs):
+        y -= step
+        yield Label(name, (left, y), size, bold=n == 0)
+        if value:
+            yield Label(value, (right, y), size, "end", bold=n == 0)
+
+
+VERNIER_NOTE = (
+    "Lay it along the line, on the side without the vernier, a whole centimetre on A. Count whole "
+    "millimetres to C. The vernier line that meets a line of the ruler gives the tenths."
+)
+
+
+def _steps(paper: Paper, printer: str, brief: bool) -> tuple[list[Step], list[tuple[str, ...]]]:
+    """The steps in the order of doing, and the commands, word by word as they may be broken.
+
+    On a small paper (`brief`) the steps are fewer and the command's help stands for it.
+    """
+    near = any(len(marked) > 1 for marked in calibration_lengths(paper).values())
+    verb = f"verify {quote(printer)}" if printer else "record NAME"
+    afresh = (
+        "Read each line three times. Every reading is a fresh start: lift the instrument away and "
+        "lay it on again."
     )
+    wait = Step(
+        "Let the print lie open for an hour: paper fresh from a printer still changes size."
+    )
+    if brief:
+        short = Step(
+            "Measure the four lines from A to C, edge to same edge, three times. Lay the ruler on "
+            "afresh each time."
+        )
+        ask = "verify" if printer else "record"
+        return [Step("Let the print lie open for an hour."), short], [
+            ("Type:", f"protractor printer {ask} --help"),
+        ]
+    where = "calipers from A to B, a rule or ruler from A to C" if near else "from mark A to mark C"
+    steps = [
+        wait,
+        Step(
+            f"Measure X, Y, rising and falling on a hard table: {where}. Go from one edge of a "
+            "mark to the same edge of the other.",
+        ),
+        Step(afresh, "The three may differ: write down what you see, not what you saw."),
+        Step(
+            "Type the command for your instrument as one line"
+            + ("" if printer else "; NAME is yours to choose")
+            + ". READINGS stands for the twelve options with your figures."
+        ),
+    ]
+    readings = [" ".join([f"--{line} {BLANK}"] * 3) for line in DIRECTIONS]
+    commands = [
+        ("READINGS:", *readings),
+        *(
+            (
+                f"protractor printer {verb}",
+                f"--paper {paper.name}",
+                f"--instrument {instrument.name}",
+                "READINGS",
+            )
+            for instrument in INSTRUMENTS.values()
+        ),
+    ]
+    return steps, commands

@@ -35,7 +35,7 @@ THICKNESS = Input(
     high=12.0,
     default="3",
     help="Thickness of the stock, noted on the gauge.",
-    remedy="a gauge thicker than this stands above the spindle's tip",
+    remedy="take thinner stock: a thicker gauge rises above the spindle's tip",
 )
 NOTCH = Input(
     name="notch",
@@ -59,7 +59,7 @@ STOCK = Input(
 MIRROR = Input(
     name="mirror",
     kind="flag",
-    help="Mirrored, to engrave the underside of clear stock.",
+    help="Mirror the drawing, to engrave the underside of clear stock.",
 )
 
 

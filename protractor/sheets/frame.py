@@ -53,12 +53,15 @@ INCH_TICKS_MM = {16: 3.2, 8: 2.8, 4: 2.4, 2: 2.0, 1: 1.5}
 CARD_WIDTH_MM, CARD_HEIGHT_MM, CARD_CORNER_MM = 85.60, 53.98, 3.18
 """Bank card, ISO/IEC 7810 ID-1 (from memory)."""
 
+CARD_CORNER_ARM_MM = 8.0
+"""How far the two arms of a corner run, where only the corners are drawn."""
+
 CARD_MARGIN_MM = 6.0
 """Between the card's outline and the note inside."""
 
 CARD_NOTE = (
-    "Scale check without a ruler: lay a bank card here. It must cover this outline exactly, in "
-    "both directions."
+    "Scale check without a ruler: a bank card laid here meets all four corners, no more and no "
+    "less."
 )
 
 
@@ -174,6 +177,11 @@ class Bars:
         return self.x_start[1] + BAR_REACH_MM
 
     @property
+    def right_of_y(self) -> float:
+        """Right edge of the Y bar's figures [mm]."""
+        return self.y_start[0] + BAR_REACH_MM
+
+    @property
     def lengths(self) -> str:
         """Both lengths in words."""
         return f"X bar {self.x_length:.1f} mm, Y bar {self.y_length:.1f} mm"
@@ -230,6 +238,26 @@ class Card:
     def note(self) -> list[Label]:
         """What the card is for, to stand inside."""
         return flow([Paragraph(text=CARD_NOTE)], [self.inside], NOTE_PT) or []
+
+    def corners(self) -> list[Shape]:
+        """The four corners alone: text may stand between them."""
+        (left, low), (right, high) = self.low, self.high
+        stroke, r, arm = Stroke(FINE, layer="reference"), CARD_CORNER_MM, CARD_CORNER_ARM_MM
+        shapes: list[Shape] = []
+        for x, y, east, north in (
+            (left, low, 1, 1),
+            (right, low, -1, 1),
+            (right, high, -1, -1),
+            (left, high, 1, -1),
+        ):
+            centre = (x + east * r, y + north * r)
+            start = {(1, 1): 2, (-1, 1): 3, (-1, -1): 0, (1, -1): 1}[east, north] * math.pi / 2
+            shapes += [
+                Line((centre[0], y), (x + east * arm, y), stroke),
+                Line((x, centre[1]), (x, y + north * arm), stroke),
+                Arc(centre, r, start, start + math.pi / 2, stroke),
+            ]
+        return shapes
 
     def outline(self) -> list[Shape]:
         """Four edges and four rounded corners."""

@@ -6,6 +6,7 @@ from protractor.inputs.declaration import Input
 
 SLOTS = Input(
     name="slots",
+    group="Board",
     kind="length",
     unit="mm",
     low=0.0,
@@ -16,6 +17,7 @@ SLOTS = Input(
 )
 MOUNT = Input(
     name="mount",
+    group="Board",
     kind="length",
     unit="mm",
     low=2.0,
@@ -25,13 +27,16 @@ MOUNT = Input(
 )
 KIND = Input(
     name="kind",
+    group="Sheet",
     kind="choice",
     choices=("arc", "two-null"),
     default="arc",
-    help="Sheet for one deck with its stylus arc, or two null points alone, for any deck.",
+    help="Sheet for one deck with its stylus arc, or the two null points alone, which fit any deck "
+    "and need no measurement.",
 )
 START = Input(
     name="start",
+    group="Sheet",
     kind="length",
     unit="mm",
     low=0.0,
@@ -39,5 +44,5 @@ START = Input(
     default="0",
     help="Where the gauge's scale starts: 0 for the sheet with the spindle, 100 or more for a "
     "second sheet that is laid on the first.",
-    remedy="take 190 for arms that are longer than an A4 or Letter sheet",
+    remedy="take 190 for an arm that is longer than an A4 or Letter sheet reads",
 )

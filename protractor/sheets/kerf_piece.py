@@ -14,7 +14,7 @@ from protractor import __version__
 from protractor.arms.records import CENTRE_HOLE_DIAMETER_MM
 from protractor.drawing.cut_lines import INNER_CUT, CutLine, Hole, cut_shapes
 from protractor.drawing.movement import shift
-from protractor.drawing.shapes import FINE, PLAIN, THINNEST, Label, Line, Page, Point, Shape, Stroke
+from protractor.drawing.shapes import FINE, PLAIN, Label, Line, Page, Point, Shape, Stroke
 from protractor.drawing.type import SMALLEST_PT
 from protractor.sheets import marks
 from protractor.sheets.frame import set_lines
@@ -29,7 +29,7 @@ GAPS = BLOCKS + 0.5
 the window's left wall gives way."""
 
 FINEST_KERF_MM, WIDEST_KERF_MM = 0.05, 0.6
-HEADING_PT = 10.0
+HEADING_PT = 12.0
 HOLES_MM = (7.0, 7.1, 7.2, CENTRE_HOLE_DIAMETER_MM, 7.3, 7.4)
 
 
@@ -110,7 +110,7 @@ def _scale() -> Iterator[Shape]:
         kerf = step * FINEST_KERF_MM
         x = end - gap_mm(kerf)
         long = 3.2 if step % 4 == 0 else 2.2 if step % 2 == 0 else 1.4
-        yield Line((x, base), (x, base + long), Stroke(PLAIN if step % 4 == 0 else THINNEST))
+        yield Line((x, base), (x, base + long), Stroke(PLAIN if step % 4 == 0 else FINE))
         if step % 4 == 0:
             yield Label(f"{kerf:g}", (x, base + 4.3), SMALLEST_PT, "middle")
     yield Label("kerf, mm", (end + 2.5, base + 4.3), SMALLEST_PT)
@@ -123,9 +123,9 @@ def _words() -> Iterator[Shape]:
     lines = (
         "Push the twenty blocks to the left, tight together. The right edge of the last one points "
         "at the kerf.",
-        f"Wider kerf: measure from that edge to the scale's 0 and divide by {GAPS:g}. Then cut it "
-        "again with --kerf:",
-        "the holes must come out as written. The square is engraved; no kerf moves it. "
+        f"For a wider kerf measure from that edge to the scale's 0 and divide by {GAPS:g}. Then "
+        "cut the piece again",
+        "with --kerf: the holes must come out as marked. The square is engraved; no kerf moves it. "
         f"protractor {__version__}",
     )
     yield from set_lines(lines, (x, y - 1.0), SMALLEST_PT)[0]

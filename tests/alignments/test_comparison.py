@@ -19,7 +19,7 @@ from protractor.alignments.deck import Deck
 from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
 from protractor.printing.paper import PAPERS
-from protractor.sheets.alignment_sheet import alignment_page
+from protractor.sheets.alignment_sheet import alignment_pages
 from tests.collisions import collisions
 
 DECK = ["--pivot-to-spindle", "222"]
@@ -359,4 +359,5 @@ def test_the_longest_block_of_an_exact_sheet_fits(paper: str) -> None:
     )
     assert alignment.terms is not None
     assert len(alignment.terms.binding) == 2
-    assert collisions(alignment_page(alignment, PAPERS[paper])) == []
+    for page in alignment_pages(alignment, PAPERS[paper]):
+        assert collisions(page) == []

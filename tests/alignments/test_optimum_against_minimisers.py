@@ -1,5 +1,7 @@
 """The exact optimum against scipy's constrained minimisers, over 500 random arms and limits.
 
+The suite tries a quarter of them (`tests/tries.py`).
+
 scipy knows nothing of equal peaks here: it sees a dense grid of radii and the formula of the
 tracking angle. Agreement asked for: 1e-7 mm and 1e-8 rad, and never a worse objective.
 """
@@ -16,6 +18,7 @@ from scipy import integrate, optimize
 from protractor.alignments.objective import Objective, Span
 from protractor.alignments.optimum import best_arm
 from protractor.arms.arm import Floats, tracking_angle
+from tests.tries import tries
 
 TOLERANCE_MM, TOLERANCE_RAD = 1e-7, 1e-8
 NUDGES = ((0.3, 0.01, 0.1), (-0.4, -0.01, 0.2), (1.0, 0.02, 1.0))
@@ -164,7 +167,7 @@ def least_peak(case: Case) -> Floats:
 def test_the_least_peak_is_what_slsqp_finds(seed: int) -> None:
     """Both free or limited, either length held, weighted or not: 4 x 45 arms."""
     rng = np.random.default_rng(seed)
-    for _ in range(45):
+    for _ in range(tries(45)):
         case = random_case(rng)
         ours, level = case.solved(Objective(norm="peak", weighted=case.weighted))
         theirs = least_peak(case)
@@ -177,7 +180,7 @@ def test_the_least_peak_is_what_slsqp_finds(seed: int) -> None:
 def test_the_least_peak_over_several_records_is_what_slsqp_finds(seed: int) -> None:
     """Two or three spans at different speeds: 2 x 20 arms."""
     rng = np.random.default_rng(100 + seed)
-    for _ in range(20):
+    for _ in range(tries(20)):
         case = random_case(rng, spans=int(rng.integers(2, 4)))
         ours, level = case.solved(Objective(norm="peak", weighted=case.weighted))
         theirs = least_peak(case)
@@ -219,7 +222,7 @@ def least_squares(case: Case) -> Floats:
 def test_the_least_rms_is_what_least_squares_finds(seed: int) -> None:
     """One to three spans with their shares of time, limited or not: 2 x 70 arms."""
     rng = np.random.default_rng(200 + seed)
-    for _ in range(70):
+    for _ in range(tries(70)):
         case = random_case(rng, spans=int(rng.integers(1, 4)))
         ours, level = case.solved(Objective(norm="rms", weighted=case.weighted))
         theirs = least_squares(case)
@@ -293,7 +296,7 @@ class Path:
 def test_with_something_kept_a_line_search_finds_the_same(norm: str, kept: str) -> None:
     """A null at the inner edge, an offset angle or a linear offset is kept: 5 x 28 arms."""
     rng = np.random.default_rng(300)
-    for _ in range(28):
+    for _ in range(tries(28)):
         case = replace(random_case(rng), offsets=None)
         inner, _ = case.edges
         low, high = case.overhangs or (-0.9 * inner, 0.9 * inner)

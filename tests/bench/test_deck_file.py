@@ -25,6 +25,7 @@ from protractor.bench.deck_toml import toml_text
 from protractor.bench.decks import FIELDS, deck_stem, read_deck, remark
 from protractor.errors import InputError
 from tests.conftest import Ran
+from tests.tries import tries
 
 Run = Callable[..., Ran]
 
@@ -192,7 +193,7 @@ def test_statements(tmp_path: Path) -> None:
     found = read_decks(write(tmp_path, "d.toml", STATED))
     assert found.faults == ()
     odd, sound, new = found.decks
-    assert "overhang is off, by 1.70 mm too little" in remark(odd)
+    assert "any one of pivot-to-spindle, overhang, effective-length may be wrong" in remark(odd)
     assert (remark(sound), remark(new)) == ("", "")
     assert align(odd).arm.pivot_to_spindle_mm == 222.3
     assert align(sound) == align(Deck(pivot_to_spindle_mm=222.0))
@@ -218,7 +219,7 @@ def test_contradictions_are_told(run: Run) -> None:
     assert (ran.status, ran.out) == (0, "d.toml: 3 sound decks, 0 faults\n")
     assert ran.err == (
         "protractor: note: d.toml, line 1, deck 'Contradictory': statements contradict one "
-        "another: overhang is off, by 1.70 mm too little\n"
+        "another: any one of pivot-to-spindle, overhang, effective-length may be wrong\n"
     )
     added = run(
         *("decks", "add", "d.toml", "--name", "Odd", "--pivot-to-spindle", "222.0"),
@@ -319,13 +320,16 @@ def test_missing_file_and_folder(tmp_path: Path) -> None:
         read_decks(tmp_path / "d.toml")
 
 
-def test_a_hundred_thousand_rows(tmp_path: Path) -> None:
+ROWS = tries(100_000)
+
+
+def test_tens_of_thousands_of_rows(tmp_path: Path) -> None:
     """A long list is read whole, and a fault near its end is found on its line."""
-    rows = [f"Deck {i},{150 + i % 300}" for i in range(100_000)]
-    rows[99_990] = "Deck 99990,1500"
+    rows = [f"Deck {i},{150 + i % 300}" for i in range(ROWS)]
+    rows[-10] = "Deck off the scale,1500"
     found = read_decks(write(tmp_path, "d.csv", "name,pivot-to-spindle\n" + "\n".join(rows)))
-    assert len(found.decks) == 99_999
-    assert [fault.line for fault in found.faults] == [99_992]
+    assert len(found.decks) == ROWS - 1
+    assert [fault.line for fault in found.faults] == [ROWS - 8]
 
 
 NAMES = st.text(
@@ -492,10 +496,10 @@ FUZZED = {"d.toml": TOML + STATED, "d.csv": CSV}
 
 @pytest.mark.parametrize("name", FUZZED)
 def test_fuzz(name: str) -> None:
-    """20,000 random mutations of each kind of file: decks or sentences of one line, no more."""
+    """Random mutations of each kind of file: decks or sentences of one line, no more."""
     chance = random.Random(f"decks {name}")
     read = refused = 0
-    for _ in range(20_000):
+    for _ in range(tries(20_000)):
         data = mutated(FUZZED[name].encode(), chance)
         try:
             found = decks_of(data, Path(name))
@@ -506,7 +510,7 @@ def test_fuzz(name: str) -> None:
             refused += 1
             told = [str(error)]
         assert not any("\n" in line or len(line) > 800 for line in told)
-    assert min(read, refused) > 2000
+    assert min(read, refused) > tries(2000)
 
 
 @pytest.mark.parametrize("name", FUZZED)
@@ -514,7 +518,7 @@ def test_fuzz_of_commands(run: Run, name: str) -> None:
     """Commands on mutated files: exit status 0 or 2, words for a user, and no file changed."""
     chance = random.Random(f"commands {name}")
     path = Path(name)
-    for turn in range(200):
+    for turn in range(tries(200)):
         data = mutated(FUZZED[name].encode(), chance)
         path.write_bytes(data)
         add = ("add", name, "--name", "New", "--pivot-to-spindle", "222")

@@ -17,10 +17,7 @@ import pytest
 from protractor.bench.ledger import PROGRESS
 from protractor.files import PART
 from tests.bench.test_batch import write_bench
-
-TRIES = int(os.environ.get("PROTRACTOR_TRIES", "20"))
-"""How often a batch is stopped by two signals; 200 and more by hand."""
-
+from tests.tries import tries
 
 START = """
 import signal, sys
@@ -109,7 +106,7 @@ def test_two_signals_end_a_batch(tmp_path: Path, turn: int) -> None:
     write_bench(tmp_path / "d.csv", 60)
     chance = random.Random(turn)
     words = ("batch", "d.csv", "--sheet", "plate", "--format", "svg", "--text", "text")
-    for attempt in range(-(-TRIES // 4)):
+    for attempt in range(tries(50, 25)):
         out = tmp_path / f"out {attempt}"
         batch = protractor(tmp_path, *words, "--folder", out.name, "--processes", str(1 + turn % 3))
         send = chance.choice((os.kill, os.killpg))

@@ -17,7 +17,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from protractor import Deck, align, alignment_page
+from protractor import Deck, align, alignment_pages
 from protractor.drawing.shapes import Label, Line, Page
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
@@ -58,13 +58,13 @@ def process(*words: str) -> Callable[[], object]:
 def in_process() -> tuple[float, str]:
     """A template in process against the bare calls."""
     alignment = align(Deck(pivot_to_spindle_mm=222.0))
-    page = alignment_page(alignment, PAPERS["a4"])
+    page = alignment_pages(alignment, PAPERS["a4"])[0]
     lines, arcs, labels = counts(page)
     register()
     assert len(pdf_bytes([page])) > 50_000
     assert len(bare_drawing(lines, arcs, labels)) > 50_000
     ratio = paired(
-        lambda: pdf_bytes([alignment_page(alignment, PAPERS["a4"])]),
+        lambda: pdf_bytes(alignment_pages(alignment, PAPERS["a4"])),
         lambda: bare_drawing(lines, arcs, labels),
         ROUNDS,
     )
@@ -102,7 +102,7 @@ def main() -> None:
     )
     with tempfile.TemporaryDirectory() as folder:
         file = str(Path(folder) / "x.pdf")
-        page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), PAPERS["a4"])
+        page = alignment_pages(align(Deck(pivot_to_spindle_mm=222.0)), PAPERS["a4"])[0]
         lines, arcs, labels = counts(page)
         words = Path(folder) / "labels.json"
         words.write_text(json.dumps(labels))

@@ -148,7 +148,7 @@ BAD = [
     (("solve", *D, "--effective-length", "239"), "got both lengths"),
     (("solve", "--effective-length", "140"), "--effective-length: got 140 mm; allowed: 149.6 to"),
     (("solve", "--effective-length", "900"), "--effective-length: got '900'"),
-    (("solve", *D, "--scheme", "lofgrenb"), "did you mean lofgren-b?"),
+    (("solve", *D, "--scheme", "stevensn"), "did you mean stevenson?"),
     (("solve", *D, "--record", "12-ice-1958"), "did you mean 12-iec-1958?"),
     (("template", *D, "--paper", "leter", "-o", "x.pdf"), "did you mean letter?"),
     (("solve", *D, "--record", "7-iec-1987"), "this standard gives none: add --inner-radius"),

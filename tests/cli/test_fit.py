@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from protractor.fit.cartridge import Cartridge
-from protractor.fit.question import CAUTIONS
-from protractor.fit.sheet_file import LARGEST_BYTES
-from protractor.fit.stage import Stage
-from protractor.fit.tonearm import Tonearm
+from protractor.chain.cartridge import Cartridge
+from protractor.chain.question import CAUTIONS
+from protractor.chain.sheet_file import LARGEST_BYTES
+from protractor.chain.stage import Stage
+from protractor.chain.tonearm import Tonearm
 from protractor.inputs.declaration import inputs_of
 from tests.conftest import Ran
 
@@ -111,7 +111,7 @@ def test_table(run: Run) -> None:
         *("capacitance", "500", "450", "to", "550", "pF", "fits", "with", "a", "change")
     ]
     assert any(line.startswith("    -> Lose 250 pF or more") for line in lines)
-    assert "  overload would take: --stage-input-limit" in lines
+    assert "  overload: give --stage-input-limit" in lines
     text = " ".join(ran.out.split())
     assert all(caution in text for caution in CAUTIONS)
 
@@ -144,7 +144,13 @@ def test_every_option_is_a_field(sheets: Callable[..., Ran]) -> None:
             field = asked.name.removeprefix(f"{table}-")
             ran = sheets(f"[{table}]\n{field} = [[1]]\n")
             assert ran.status == 2
-            assert f"for {field} in [{table}]" in ran.err, ran.err
+            assert f"line 2, {field} in [{table}]" in ran.err, ran.err
+
+
+def test_underscores_are_hyphens(sheets: Callable[..., Ran]) -> None:
+    """A field may be written as files of decks have it, with underscores or capitals."""
+    plain = sheets("[stage]\ninput-limit = 50\n", "--json").out
+    assert sheets("[stage]\nInput_Limit = 50\n", "--json").out == plain
 
 
 def test_options_override_the_file(sheets: Callable[..., Ran]) -> None:
@@ -165,7 +171,7 @@ def test_two_gains(sheets: Callable[..., Ran]) -> None:
     assert ran.status == 0
     assert "Level, low gain" in ran.out
     assert "Load, high gain" in ran.out
-    assert "-> Take high gain." in ran.out
+    assert '-> Use the input "high gain".' in ran.out
     assert max(map(len, ran.out.splitlines())) <= 80
     refused = sheets(TWO_GAINS, "--stage-gain", "50")
     assert refused.status == 2
@@ -194,11 +200,11 @@ SLIPS = {
         ("--cartridge-kind", "moving-magnet", "--cartridge-load", "47", "47"),
         "--cartridge-load: got 47 ohm; .*if the sheet says 47 kohm, give 47000",
     ),
-    "nanofarads": (("--stage-capacitance", "0.2"), "--stage-capacitance: .*0.2 nF is 200 pF"),
-    "millinewtons": (("--arm-force", "17.5"), "--arm-force: got '17.5'; .*15 mN is 1.53 g"),
+    "nanofarads": (("--stage-capacitance", "0.2"), "--stage-capacitance: .*0.2nF if you mean nF"),
+    "millinewtons": (("--arm-force", "17.5"), "--arm-force: got '17.5'; .*17.5mN if you mean mN"),
     "cm/dyne": (
         ("--cartridge-compliance", "15e-6"),
-        "--cartridge-compliance: got '15e-6'; .*for 15e-6 cm/dyne give 15",
+        "--cartridge-compliance: got '15e-6'; .*if you mean cm/dyne",
     ),
     "a foreign unit": (("--stage-load", "47 pF"), "--stage-load: .*units: ohm.*correct the unit"),
     "a pair the wrong way round": (
@@ -253,20 +259,43 @@ def test_a_doubt_is_asked_about(run: Run, doubt: str) -> None:
 
 
 FAULTS: dict[str, tuple[str | bytes, str]] = {
-    "unknown field": ("[cartridge]\noutptu = 5\n", "outptu in .cartridge.; .*did you mean output?"),
-    "unknown table": ("[cartrige]\noutput = 5\n", "got cartrige; .*did you mean cartridge?"),
-    "underscores": ("[stage]\ninput_limit = 5\n", "did you mean input-limit?"),
-    "no table": ("cartridge = 5\n", r"got cartridge = a value; allowed: \[cartridge\]"),
-    "out of range": ("[arm]\nforce = 17.5\n", "got '17.5' for force in .arm.; .*15 mN is 1.53 g"),
-    "another kind": ("[arm]\nforce = true\n", "True .true or false. for force in .arm."),
-    "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date. for force"),
-    "three of a pair": ("[cartridge]\nforce = [1, 2, 3]\n", "a list of 3 for force"),
-    "broken": ("[cartridge]\noutput = = 5\n", "got line 2, column 10; .*correct it: Invalid value"),
-    "binary": (b"[arm]\n\xff\xfe", "line 2: a byte that is no UTF-8"),
+    "unknown field": (
+        "[arm]\n[cartridge]\noutptu = 5\n",
+        r"did you mean output\? \(file sheets.toml, line 3, outptu in \[cartridge\]\)",
+    ),
+    "unknown table": ("\n[cartrige]\noutput = 5\n", "did you mean cartridge. .*line 2, cartrige"),
+    "no table": (
+        "cartridge = 5\n",
+        r"got no table; .*write \[cartridge\] over.*line 1, cartridge",
+    ),
+    "out of range": (
+        "[arm]\nwire = 30\nforce = 17.5\n",
+        r"got '17.5'; .*17.5mN. if you mean mN .*line 3, force in \[arm\]",
+    ),
+    "another kind": ("[arm]\nforce = true\n", r"True .true or false.; .*line 2, force in \[arm\]"),
+    "a date": ("[arm]\nforce = 2026-01-01\n", "2026-01-01 .date.; .*line 2, force"),
+    "three of a pair": ("[cartridge]\nforce = [1, 2, 3]\n", "a list of 3; .*line 2, force"),
+    "a field twice": ("[stage]\ninput_limit=5\ninput-limit=5\n", "twice; .*line 3, input-limit"),
+    "the second stage": (
+        "[[stage]]\nname='a'\n[[stage]]\nname='b'\n'load' = '0.2 pF'\n",
+        r"units: ohm.*line 5, load in \[\[stage\]\] 2",
+    ),
+    "figures that contradict": (
+        "[cartridge]\nimpedance = 800\nkind = 'moving-magnet'\ninductance = 500\n",
+        r"got 800 ohm; allowed: over 3142 ohm.*line 2, impedance in \[cartridge\]",
+    ),
+    "henries": (
+        "[cartridge]\nkind = 'moving-magnet'\ninductance = 0.5\n",
+        r"if the sheet says 0.5 H, give 500 .*line 3, inductance in \[cartridge\]",
+    ),
+    "after a long string": ('[stage]\nname = """a\nb"""\ngain = 100\n', "line 4, gain in"),
+    "broken": ("[arm]\noutput = = 5\n", "got line 2, column 10; .*correct it there: Invalid value"),
+    "binary": (b"[arm]\n\xff\xfe", "line 2: a byte that is not UTF-8"),
     "nested": ("a = " + "[" * 5000, "nested too deep"),
+    "dotted": ("a" + ".a" * 40 + " = 1", "line 1: a name with many dots"),
     "empty": ("", "got no figure"),
     "large": ("#" * (LARGEST_BYTES + 1), "a file of over 20,000 bytes"),
-    "many stages": ("[[stage]]\n" * 21, "got 21 stages; allowed: up to 20"),
+    "many stages": ("[[stage]]\n" * 21, "got 21 inputs; allowed: up to 20"),
     "two of one name": ("[[stage]]\ngain=40\n[[stage]]\ngain=60\n", "name them apart"),
 }
 

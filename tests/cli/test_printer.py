@@ -148,16 +148,21 @@ def test_show_list_forget(run: Run) -> None:
 
 
 def test_cannot_tell(run: Run) -> None:
-    """A ruler cannot prove 0.1 mm over 54.9 mm, and the user is told so with the probability."""
+    """A ruler cannot prove 0.1 mm over 54.9 mm: status 3, and what the print costs on the deck."""
     recorded(run)
     lines = ("--x", "150.0", "--y", "150.0", "--rising", "150.0", "--falling", "150.0")
     words = ("printer", "verify", "desk", *FILE, "--instrument", "ruler", "--marks", "150", *lines)
     ran = run(*words)
-    assert ran.status == 1
-    assert "YOUR INSTRUMENT CANNOT TELL" in ran.out
+    assert ran.status == 3
+    assert "NOT SETTLED" in ran.out
+    assert "You may go on with it." in " ".join(ran.out.split())
+    assert "pivot to spindle 222 mm, lofgren-a" in " ".join(ran.out.split())
+    other = run(*words, "--pivot-to-spindle", "215")
+    assert "pivot to spindle 215 mm" in " ".join(other.out.split())
     assert max(map(len, ran.out.splitlines())) <= 80
     told = json.loads(run(*words, "--json").out)
     assert told["verdict"] == "cannot tell"
+    assert told["cost"]["share_percent"] < 10
     assert 0.05 < told["probability"] < 0.95
 
 
@@ -259,7 +264,7 @@ def test_lines_keep_to_the_screen(run: Run) -> None:
     """At 80 columns nothing breaks, and a long command goes on as a shell takes it."""
     name = "a printer with a name of forty letters.."
     line = ("--x", "160", "--y", "240")
-    ran = run("printer", "record", name, *FILE, "--instrument", "vernier", *line)
+    ran = run("printer", "record", name, *FILE, "--instrument", "printed-vernier", *line)
     assert ran.status == 0
     assert max(map(len, ran.out.splitlines())) <= 80
     assert f"Prove it: protractor printer sheet --paper a4 \\\n    --printer '{name}'" in ran.out
@@ -355,3 +360,10 @@ def test_gauge_and_curves_on_papers(run: Run) -> None:
     assert ran.status == 2
     assert "--paper: got A5" in ran.err
     assert "small.pdf" not in ran.files
+
+
+def test_which_vernier_is_meant(run: Run) -> None:
+    """Calipers have a vernier, and so has the sheet: the word alone is asked about."""
+    ran = run("printer", "record", "desk", *FILE, "--instrument", "vernier", *readings(PRINTER, 1))
+    assert ran.status == 2
+    assert "for vernier calipers write calipers" in ran.err

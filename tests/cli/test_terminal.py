@@ -12,6 +12,8 @@ from typing import Any
 
 import pytest
 
+from protractor.cli.saying import wrapped
+
 Run = Callable[..., Any]
 
 RED, BACKWARDS = "\x1b[31m", "\u202e"
@@ -109,3 +111,39 @@ def test_a_file_that_the_system_refuses_is_named(run: Run) -> None:
     ran = run("correct", "--pivot-to-spindle", "222", *readings, "--log", "log.jsonl")
     assert ran.status == 2
     assert "--log" in ran.err
+
+
+def test_errors_wrap_at_the_width_of_a_terminal() -> None:
+    """A terminal of 60 columns shows an error in lines of up to 60, none broken within a word.
+
+    A pipe gets it in one line, which scripts can rely on.
+    """
+    if os.name != "posix":
+        pytest.skip("a terminal of POSIX")
+    import fcntl
+    import pty
+    import struct
+    import termios
+
+    line = [sys.executable, "-m", "protractor", "solve", "--record", "DIN"]
+    piped = subprocess.run(line, capture_output=True, text=True, check=False).stderr
+    ours, theirs = pty.openpty()
+    fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 60, 0, 0))
+    subprocess.run(line, stderr=theirs, check=False)
+    os.close(theirs)
+    shown = os.read(ours, 10_000).decode().replace("\r\n", "\n")
+    os.close(ours)
+    assert piped.count("\n") == 1
+    lines = shown.splitlines()
+    assert max(map(len, lines)) <= 60
+    assert len(lines) > 4
+    assert shown.split() == piped.split()
+    assert all(each.startswith("  ") for each in lines[1:])
+
+
+def test_narrow_and_unknown_widths() -> None:
+    """Where the width is not known, or hardly any, a line stays one line."""
+    line = "protractor: --paper: got x; " + 30 * "word "
+    for columns in (0, 20):
+        assert wrapped(line, columns) == line
+    assert max(map(len, wrapped(line, 50).splitlines())) <= 50

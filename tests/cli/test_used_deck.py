@@ -15,7 +15,8 @@ from tests.conftest import Ran
 
 Run = Callable[..., Ran]
 D = ("--pivot-to-spindle", "222")
-TWO = ("--reading", "66.0:1.0", "--reading", "120.9:0.5")
+FINE = ("--reading-bound", "0.25")
+TWO = (*FINE, "--reading", "66.0:1.0", "--reading", "120.9:0.5")
 
 
 @pytest.mark.parametrize(
@@ -149,7 +150,12 @@ def test_correct_says_why_nothing_is_to_be_moved(
 ) -> None:
     """Each reason in words of its own, at 80 columns, and under a key of its own."""
     inner, outer = readings.split()
-    words = ("correct", *D, *(times * ["--reading", f"66:{inner}", "--reading", f"120.9:{outer}"]))
+    words = (
+        "correct",
+        *D,
+        *FINE,
+        *(times * ["--reading", f"66:{inner}", "--reading", f"120.9:{outer}"]),
+    )
     out = run(*words).out
     assert said in out
     assert "What to move" not in out
@@ -210,9 +216,15 @@ def test_reconcile_json(run: Run) -> None:
         assert key in numbers["arm"]
         if key.endswith(("_mm", "_deg", "_percent")):
             assert f"{key}_u" in numbers["arm"]
-    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    numbers = json.loads(run(*words, "--null-radii", "66.0", "117.4").out)
     assert numbers["agrees"] is False
-    assert numbers["suspect"] == "null-radii"
+    assert numbers["suspect"] == "null-radii outer"
+    assert numbers["explanations"][0]["leave_out"] == ["null-radii outer"]
+    numbers = json.loads(run(*words, "--null-radii", "60.0", "117.4").out)
+    assert numbers["suspect"] is None
+    assert numbers["arm"] is None
+    for way in numbers["explanations"]:
+        assert set(SOLVE_KEYS) <= set(way["arm"])
 
 
 def test_tolerance_of_a_recorded_printer(run: Run) -> None:
@@ -293,12 +305,15 @@ BAD = [
     (("correct", *D, "--reading"), "--reading: got no value; allowed: RADIUS:DEGREES"),
     (("correct", *D, "--reading", "66:4.5", "--reading", "120.9:0"), "what the fan can show"),
     (
-        ("correct", *D, "--reading", "500:1", "--reading", "120.9:0"),
+        ("correct", *D, "--anywhere", "--reading", "500:1", "--reading", "120.9:0"),
         "--reading: got radius 500 mm; allowed: a radius of 30 to 220 mm",
     ),
     (("correct", *D, "--reading", "66:-4", "--reading", "120.9:4"), "slide of"),
     (
-        ("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+        (
+            *("correct", *D, "--reading", "66:2", "--reading", "120.9:1", "--overhang", "20"),
+            *("--reading-bound", "0.25"),
+        ),
         "sides of the fan",
     ),
     (("correct", *D, *TWO, "--slot-room", "5", "1"), "slide, which is 1.3 mm to the front"),

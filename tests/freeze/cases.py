@@ -338,7 +338,7 @@ for _name, _words in {
     " --x-nominal 150mm --y-nominal 101.6",
     "dialog checked": "--instrument calipers --x 148.2 --y 148.2 --rising 148.2 --falling 148.2"
     " --dialog-checked",
-    "by vernier": "--instrument vernier --x 160 --y 240",
+    "by vernier": "--instrument printed-vernier --x 160 --y 240",
     "by steel rule": "--instrument steel-rule --marks ends --x 160.3 --y 240.2 --rising 265.3"
     " --falling 265.2 --accuracy 0.1 --reading-uncertainty 0.05",
     "on a paper of its own": f"{SQUARE} --paper 200x280mm",

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.freeze.cases import CASES
-from tests.freeze.freeze import HASHES, differing, hash_of, left_by, main, protractor
+from tests.freeze.freeze import HASHES, differing, hash_of, left_by, main, protractor, settled
 
 LINES = ("solve --pivot-to-spindle 222", "template --kind two-null --paper a5 -o x.pdf")
 SAMPLE = (
@@ -66,6 +66,13 @@ def test_every_kind_of_change_shows(changed: Callable[[list[str]], int]) -> None
     """What is said, the status and the files each count; the same command leaves the same."""
     assert left_by(LINES) == left_by(LINES)
     assert left_by(LINES, changed) != left_by(LINES)
+
+
+def test_the_last_digits_of_another_processor_are_no_change() -> None:
+    """Nine digits count, what is nothing is 0, and shorter numbers are left as they are."""
+    assert settled('{"a": 17.30104229103321, "b": -2.2e-16}') == '{"a": 17.3010423, "b": 0}'
+    assert settled("17.30 mm, 1.5e-05 and 3f2e-11ab") == "17.30 mm, 1.5e-05 and 3f2e-11ab"
+    assert settled("17.3010422") != settled("17.3010512345")
 
 
 def test_cases_that_are_new_gone_or_changed_are_named() -> None:

@@ -131,6 +131,8 @@ class Attack:
             words.append(random.choice(material.TEXTS))
         if name == "batch" and "--processes" not in words:
             words += ["--processes", "1"]  # processes are for other tests
+        if name == "print":
+            words += ["--dry-run"]  # nothing shall come out of a real printer
         head = name.split()
         if random.random() < 0.01:
             head[-1] = random.choice(material.TEXTS)

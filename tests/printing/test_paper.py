@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -11,12 +10,10 @@ from hypothesis import strategies as st
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
-from protractor.drawing.movement import turn_upright
-from protractor.drawing.shapes import Arc, Circle, Label, Line, Page, Stroke
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import PAPERS, Paper, paper, place_on_paper, turn_sheet
-from protractor.sheets.alignment_sheet import alignment_page
+from protractor.sheets.alignment_sheet import alignment_pages
 
 
 @pytest.mark.parametrize(
@@ -98,11 +95,11 @@ def test_a_wider_margin_moves_the_drawing() -> None:
     from protractor.drawing.extent import outline
     from tests.collisions import collisions
 
-    page = alignment_page(align(Deck(pivot_to_spindle_mm=222.0)), paper("letter", 14.0))
-    points = [p for shape in page.shapes for p in outline(shape)]
-    assert min(min(p) for p in points) > 13.6
-    assert max(p[0] for p in points) < page.width_mm - 13.6
-    assert collisions(page) == []
+    for page in alignment_pages(align(Deck(pivot_to_spindle_mm=222.0)), paper("letter", 14.0)):
+        points = [p for shape in page.shapes for p in outline(shape)]
+        assert min(min(p) for p in points) > 13.6
+        assert max(p[0] for p in points) < page.width_mm - 13.6
+        assert collisions(page) == []
 
 
 def wide(sheet: Paper) -> str:
@@ -136,40 +133,11 @@ def test_other_errors_are_not_swallowed() -> None:
         place_on_paper(broken, PAPERS["a4"])
 
 
-def test_turning_keeps_every_distance() -> None:
-    """Upright again, each shape is the same, a quarter turn on; points stay on the paper."""
-    side = turn_sheet(PAPERS["a5"])
-    page = Page(
-        title="",
-        subject="",
-        paper="a5",
-        width_mm=side.width_mm,
-        height_mm=side.height_mm,
-        shapes=(
-            Line((10.0, 20.0), (200.0, 20.0), Stroke()),
-            Arc((50.0, 60.0), 30.0, 0.1, 1.1, Stroke()),
-            Circle((50.0, 60.0), 10.0, Stroke()),
-            Label("up", (10.0, 30.0), angle_rad=0.2),
-        ),
-        features={"spindle": [10.0, 20.0], "x_bar": [[10.0, 20.0], [200.0, 20.0]], "pivot": None},
-    )
-    made = turn_upright(page)
-    assert (made.width_mm, made.height_mm) == (148.0, 210.0)
-    line, arc, circle, label = made.shapes
-    assert isinstance(line, Line)
-    assert (line.start, line.end) == ((128.0, 10.0), (128.0, 200.0))
-    assert isinstance(arc, Arc)
-    assert isinstance(circle, Circle)
-    assert isinstance(label, Label)
-    assert arc.centre == circle.centre == (88.0, 50.0)
-    assert math.dist(arc.at(arc.start_rad), arc.at(arc.end_rad)) == pytest.approx(
-        60 * math.sin(0.5)
-    )
-    assert label.angle_rad == pytest.approx(0.2 + math.pi / 2)
-    assert made.features == {
-        "spindle": [128.0, 10.0],
-        "x_bar": [[128.0, 10.0], [128.0, 200.0]],
-        "pivot": None,
-    }
-    assert made.anchor == (128.0, 10.0)
-    assert replace(made, features={}).anchor == (74.0, 105.0)
+def test_a_sheet_on_its_side_keeps_the_last_edge_free() -> None:
+    """Left and right of a turned sheet are what leaves the printer first or last: 15 mm each."""
+    side = turn_sheet(PAPERS["a4"])
+    assert (side.width_mm, side.height_mm) == (297.0, 210.0)
+    assert (side.left, side.right, side.bottom, side.top) == (15.0, 282.0, 10.0, 200.0)
+    assert turn_sheet(side) == PAPERS["a4"]
+    own = turn_sheet(paper("a4", 5.0))
+    assert (own.left, own.right, own.bottom, own.top) == (5.0, 292.0, 5.0, 205.0)

@@ -19,6 +19,7 @@ from protractor.printing import profiles
 from protractor.printing.fit import Fit, fit
 from protractor.printing.profiles import FORMAT, Profile, forget, keep, load, profile_for
 from protractor.printing.readings import INSTRUMENTS, Measured
+from tests.tries import tries
 
 
 def profile(name: str = "desk", paper: str = "a4", x: float = 150.6, **more: str) -> Profile:
@@ -269,16 +270,16 @@ def test_processes_at_once_lose_nothing(file: Path) -> None:
     assert sorted(names) == sorted(["first", *(f"{c}{n}" for c in "abcd" for n in range(8))])
 
 
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork to start 200 writers quickly")
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork to start many writers quickly")
 def test_killed_while_writing(file: Path) -> None:
-    """Killed 200 times at odd moments, the file holds one of the two last profiles, whole.
+    """Killed many times at odd moments, the file holds one of the two last profiles, whole.
 
     Each writer puts two profiles of its own in turn without pause until it is killed, which is
     after it has said that one is there; the lock it held is free.
     """
     before, both = profile(x=150.3), (profile(x=150.6), profile(x=150.9))
     keep(file, before, replace=False)
-    for run in range(200):
+    for run in range(tries(200)):
         keep(file, before, replace=True)
         ours, theirs = os.pipe()
         child = os.fork()
@@ -288,7 +289,7 @@ def test_killed_while_writing(file: Path) -> None:
                     keep(file, one, replace=True)
                     os.write(theirs, b".")
         assert os.read(ours, 1) == b"."
-        time.sleep(0.0004 * (run % 40))
+        time.sleep(0.0004 * (7 * run % 40))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         os.close(ours)

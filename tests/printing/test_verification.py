@@ -13,6 +13,7 @@ from protractor.errors import InputError
 from protractor.printing.fit import Fit, PrintCorrection, fit
 from protractor.printing.readings import INSTRUMENTS, Instrument, Measured
 from protractor.printing.verification import advice, default_over_mm, greatest_strain, verify
+from tests.benchmarks.verdicts_on_prints import verdicts
 from tests.simulated_printer import SimulatedPrinter, read, residual
 
 CALIPERS, RULE, RULER = (INSTRUMENTS[n] for n in ("calipers", "steel-rule", "ruler"))
@@ -105,6 +106,23 @@ def test_probability_counts_right() -> None:
     assert kept[middle].mean() == pytest.approx(probability[middle].mean(), abs=0.12)
     assert kept[probability >= 0.95].mean() >= 0.95
     assert kept[probability <= 0.05].mean() <= 0.05
+
+
+@pytest.mark.parametrize("name", ["calipers", "steel-rule"])
+def test_a_print_that_keeps_the_budget_is_hardly_ever_failed(name: str) -> None:
+    """60 prints off by 0.095 of 0.1 mm, read by hand: at most two are failed, none passed.
+
+    `tests/benchmarks/verdicts_on_prints.py` has every error and instrument.
+    """
+    share = verdicts(INSTRUMENTS[name], 0.095, 60, np.random.default_rng(4))
+    assert share["fail"] <= 2 / 60
+    assert share["pass"] <= 0.1
+
+
+def test_a_bad_print_is_failed_still() -> None:
+    """Twice the budget is seen by calipers and by a steel rule."""
+    for name in ("calipers", "steel-rule"):
+        assert verdicts(INSTRUMENTS[name], 0.2, 20, np.random.default_rng(5))["fail"] >= 0.9
 
 
 def test_same_answer_every_time() -> None:

@@ -7,11 +7,11 @@ import math
 import pytest
 
 from protractor.arms.distortion import replay_gain
-from protractor.fit.circuit import corner, division_db, reflected
-from protractor.fit.level import decibel
-from protractor.fit.noise import a_weight, input_noise_nv, replayed_noise_nv, signal_to_noise_db
-from protractor.fit.resonance import resonance_hz
-from protractor.fit.side import (
+from protractor.chain.circuit import corner, division_db, reflected
+from protractor.chain.level import decibel
+from protractor.chain.noise import a_weight, input_noise_nv, replayed_noise_nv, signal_to_noise_db
+from protractor.chain.resonance import resonance_hz
+from protractor.chain.side import (
     frequency_modulation_percent,
     groove_speed_cm_s,
     lift_mm,

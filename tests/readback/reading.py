@@ -1,7 +1,8 @@
 """Reads a sheet's PDF with libraries that did not write it, and says what is wrong with it.
 
 Everything is found by its shape on the page, not by what the writer says of it: the hole by its
-diameter, the null points by their small circles, the arc by its radius, the bars by their ticks.
+diameter, a null point by the gap that four lines leave free, the foot of a fan by its dot, the arc
+by its length, the overhang's marks by their circles round the pivot, the bars by their ticks.
 """
 
 from __future__ import annotations
@@ -17,14 +18,17 @@ import pikepdf
 
 MM = 25.4 / 72
 LENGTH_SLACK_MM, ANGLE_SLACK_DEG = 0.002, 0.001
+GAP_MM, FOOT_MM = 1.8, 18.0
+"""A null's gap from end to end, and the way from a null to the foot of its fan [mm]."""
 
 
 @dataclass(frozen=True)
 class Stroke:
-    """One stroke as read: points along it [mm], and whether it is curved."""
+    """One stroke as read: points along it [mm], whether it is curved, and its width [mm]."""
 
     points: np.ndarray
     curved: bool
+    width: float = 0.0
 
     @property
     def length(self) -> float:
@@ -53,7 +57,8 @@ def read_strokes(data: bytes) -> tuple[list[Stroke], tuple[float, float]]:
                 elif verb in ("m", "l"):
                     points.extend(at)
             curved = thing["object_type"] == "curve"
-            strokes.append(Stroke(points=np.array(points), curved=curved))
+            width = float(thing["linewidth"]) * MM
+            strokes.append(Stroke(points=np.array(points), curved=curved, width=width))
         return strokes, (float(page.width) * MM, height * MM)
 
 
@@ -76,6 +81,7 @@ class Found:
 
     spindle: np.ndarray
     nulls: list[np.ndarray]
+    feet: list[np.ndarray]
     arc_centre: np.ndarray
     arc_radius: float
     arc_ends: np.ndarray
@@ -83,7 +89,10 @@ class Found:
     y_bar: np.ndarray
     card: np.ndarray | None
     lines: list[np.ndarray]
-    overhang_ticks: np.ndarray
+    marks: list[np.ndarray]
+    """Of the lines those that are followed or counted: no cut line, no end mark of a bar."""
+    ladder: np.ndarray
+    """How much further than the arc the overhang's marks lie from the pivot, sorted."""
 
 
 def _bar(lines: list[np.ndarray], axis: int) -> np.ndarray:
@@ -109,75 +118,121 @@ def _bar(lines: list[np.ndarray], axis: int) -> np.ndarray:
     return best
 
 
+def gaps(lines: list[np.ndarray]) -> list[np.ndarray]:
+    """The points where two pairs of lines leave a gap of `GAP_MM`: the null points."""
+    ends = [(end, other) for a, b in lines for end, other in ((a, b), (b, a))]
+    ends = [(end, other) for end, other in ends if np.linalg.norm(end - other) > 3]
+    places = np.array([end for end, _ in ends])
+    middles = []
+    for number, (end, other) in enumerate(ends):
+        away = (end - other) / np.linalg.norm(end - other)
+        across = np.linalg.norm(places - (end + GAP_MM * away), axis=1)
+        for near in np.nonzero(across < 0.003)[0]:
+            facing = ends[near][0] - ends[near][1]
+            square = abs(np.cross(np.append(facing, 0), np.append(away, 0))[2])
+            if near > number and square < 1e-3 * np.linalg.norm(facing):
+                middles.append((end + ends[near][0]) / 2)
+    found: list[np.ndarray] = []
+    for number, one in enumerate(middles):
+        twin = any(np.linalg.norm(one - other) < 0.003 for other in middles[number + 1 :])
+        if twin and not any(np.linalg.norm(one - other) < 1 for other in found):
+            found.append(one)
+    return found
+
+
+def arc_of(strokes: list[Stroke]) -> tuple[np.ndarray, float, np.ndarray]:
+    """Centre and radius of the stylus arc, and its two ends: the long pieces of one circle [mm]."""
+    pieces = [s.points for s in strokes if s.curved and s.length > 3]
+    rounds = [circle_through(points) for points in pieces]
+    longest = max(range(len(pieces)), key=lambda at: np.linalg.norm(pieces[at][-1] - pieces[at][0]))
+    centre, radius, _ = rounds[longest]
+    same = [
+        points
+        for points in pieces
+        if np.abs(np.linalg.norm(points - centre, axis=1) - radius).max() < 0.1
+    ]
+    whole = np.concatenate(same)
+    centre, radius, stray = circle_through(whole)
+    assert stray < LENGTH_SLACK_MM, "the arc is no circle"
+    angles = np.arctan2(*(whole - centre).T[::-1]) % (2 * math.pi)
+    return centre, radius, whole[[angles.argmin(), angles.argmax()]]
+
+
 def find(data: bytes) -> Found:
     """What stands on the first page of a sheet."""
     strokes, _ = read_strokes(data)
     lines = [s.points for s in strokes if not s.curved]
-    circles = [circle_through(s.points) for s in strokes if s.curved]
+    curves = [s for s in strokes if s.curved]
+    circles = [circle_through(s.points) for s in curves]
     holes = [c for c in circles if abs(c[1] - 3.62) < 0.3 and c[2] < 0.05]
-    dots = [c for c in circles if abs(c[1] - 0.7) < 0.05]
-    arcs = [
-        (c, s.points)
-        for c, s in zip(circles, (s for s in strokes if s.curved), strict=True)
-        if s.length > 60
-    ]
+    dots = [c[0] for c in circles if abs(c[1] - 0.3) < 0.02]
+    nulls = gaps(lines)
     assert len(holes) == 1, f"{len(holes)} spindle holes"
-    assert len(dots) == 2, f"{len(dots)} null points"
-    assert len(arcs) == 1, f"{len(arcs)} stylus arcs"
+    assert len(nulls) == len(dots), f"{len(nulls)} null points and {len(dots)} feet"
     spindle = holes[0][0]
     corners = [c[0] for c in circles if abs(c[1] - 3.18) < 0.05]
     card = None
     if len(corners) == 4:
         card = np.array([np.min(corners, axis=0) - 3.18, np.max(corners, axis=0) + 3.18])
-    ticks = [
-        ((line[0] + line[1]) / 2)[1]
-        for line in lines
-        if abs(line[1] - line[0])[1] < 1e-6
-        and abs((line[0] + line[1])[0] / 2 - spindle[0]) < 0.01
-        and line[0][1] < spindle[1] - 4
-        and line[0][1] > spindle[1] - 60
-    ]
+    centre, radius, ends = arc_of(strokes)
+    marks = {
+        round(float(np.linalg.norm(s.points - centre, axis=1).mean()) - radius, 3)
+        for s in curves
+        if s.length < 8 and np.ptp(np.linalg.norm(s.points - centre, axis=1)) < 1e-3
+    }
+    nulls.sort(key=lambda p: float(np.linalg.norm(p - spindle)))
     return Found(
         spindle=spindle,
-        nulls=sorted((d[0] for d in dots), key=lambda p: float(np.linalg.norm(p - spindle))),
-        arc_centre=arcs[0][0][0],
-        arc_radius=arcs[0][0][1],
-        arc_ends=arcs[0][1][[0, -1]],
+        nulls=nulls,
+        feet=[min(dots, key=lambda d, n=null: float(np.linalg.norm(d - n))) for null in nulls],  # type: ignore[misc]
+        arc_centre=centre,
+        arc_radius=radius,
+        arc_ends=ends,
         x_bar=_bar(lines, 0),
         y_bar=_bar(lines, 1),
         card=card,
         lines=lines,
-        overhang_ticks=np.sort(spindle[1] - np.array(ticks)),
+        marks=[s.points for s in strokes if not s.curved and abs(s.width - 0.25) > 0.01],
+        ladder=np.array(sorted(mark for mark in marks if 0.1 < abs(mark) < 3.4)),
     )
 
 
-def _angles_to_tangent(found: Found, null: np.ndarray) -> tuple[list[float], list[float]]:
-    """Angles [deg] of the grid's lines round a null point and of the fan's rays, to the tangent.
-
-    A ray's angle is positive clockwise from the tangent toward the front; a grid line's is what is
-    left over from the nearest multiple of 90°.
-    """
-    radial = (null - found.spindle) / np.linalg.norm(null - found.spindle)
+def local_to(null: np.ndarray, spindle: np.ndarray, points: np.ndarray) -> np.ndarray:
+    """Points as (ahead, outward) of a null: along the groove toward the front, and away [mm]."""
+    radial = (null - spindle) / np.linalg.norm(null - spindle)
     front = np.array([radial[1], -radial[0]])
-    apart = float(np.linalg.norm(found.nulls[1] - found.spindle)) - float(
-        np.linalg.norm(found.nulls[0] - found.spindle)
-    )
-    width = min(13.1, apart / 2 - 1.4)
-    grid, fan = [], []
-    for line in found.lines:
-        local = np.array([[(p - null) @ front, (p - null) @ radial] for p in line])
+    return (points - null) @ np.column_stack([front, radial])
+
+
+def angles_to_tangent(
+    lines: list[np.ndarray],
+    spindle: np.ndarray,
+    null: np.ndarray,
+    foot: np.ndarray,
+    wide: float = 12.2,
+) -> tuple[list[float], list[float]]:
+    """Angles [deg] of the rails beside a null, and of the fan's rays, to the groove's tangent.
+
+    Positive clockwise from the tangent toward the front. A ray runs through the foot; a rail lies
+    within `wide` mm beside the null and is longer than 5 mm.
+    """
+    away = local_to(null, spindle, foot[None])[0]
+    rails, fan = [], []
+    for line in lines:
+        local = local_to(null, spindle, line)
         step = local[1] - local[0]
-        angle = math.degrees(math.atan2(step[1], step[0]))
-        inside = np.abs(local[:, 1]).max() < width and np.abs(local[:, 0]).max() < 22.5
-        if inside and np.linalg.norm(step) > 5:
-            grid.append((angle + 45) % 90 - 45)
-        away = local[np.argmax(np.linalg.norm(local, axis=1))]
-        miss = abs(np.cross(np.append(step, 0), np.append(local[0], 0))[2]) / np.linalg.norm(step)
-        clear = local[:, 0].min() > 9.9 and np.linalg.norm(step) > 10
-        if clear and np.linalg.norm(away) < 60 and miss < 0.05:
-            fan.append(math.degrees(math.atan2(-away[1], away[0])))
-            assert miss < LENGTH_SLACK_MM, "a ray of the fan misses its null point"
-    return grid, sorted(fan)
+        length = float(np.linalg.norm(step))
+        from_foot = local - away
+        miss = abs(np.cross(np.append(step, 0), np.append(from_foot[0], 0))[2]) / length
+        far = np.linalg.norm(from_foot, axis=1)
+        if miss < LENGTH_SLACK_MM and far.min() > 5 and 4.9 < length < 40 and far.max() < 60:
+            tip = from_foot[np.argmax(far)]
+            if tip @ away > 0:
+                fan.append(math.degrees(math.atan2(-tip[1], tip[0])))
+        angle = (math.degrees(math.atan2(-step[1], step[0])) + 90) % 180 - 90
+        beside = np.abs(local[:, 1]).max() < wide and np.abs(local[:, 0]).max() < 22.1
+        rails += [angle] if beside and length > 5 and abs(angle) < 45 else []
+    return rails, sorted(fan)
 
 
 def _comparer(wrong: list[str]) -> Any:
@@ -197,13 +252,20 @@ def faults(data: bytes, alignment: dict[str, Any], paper_mm: tuple[float, float]
     """
     wrong = _page_faults(data, paper_mm)
     try:
+        wrong += _bar_faults([s.points for s in read_strokes(data)[0] if not s.curved])
         found = find(data)
     except AssertionError as missing:
         return [*wrong, str(missing)]
 
     near = _comparer(wrong)
-    for name, null, radius in zip(
-        ("inner null", "outer null"), found.nulls, alignment["null_radii_mm"], strict=True
+    if len(found.nulls) != 2:
+        return [*wrong, f"{len(found.nulls)} null points"]
+    for name, null, foot, radius in zip(
+        ("inner null", "outer null"),
+        found.nulls,
+        found.feet,
+        alignment["null_radii_mm"],
+        strict=True,
     ):
         near(f"spindle to {name}", float(np.linalg.norm(null - found.spindle)), radius)
         near(
@@ -211,48 +273,63 @@ def faults(data: bytes, alignment: dict[str, Any], paper_mm: tuple[float, float]
             float(np.linalg.norm(null - found.arc_centre)),
             alignment["effective_length_mm"],
         )
-        if not null[0] > found.spindle[0]:
-            wrong.append(f"{name} lies left of the spindle: the hand is wrong")
-        grid, fan = _angles_to_tangent(found, null)
-        if len(grid) < 10:
-            wrong.append(f"{name}: only {len(grid)} grid lines")
-        near(f"{name}, grid to tangent", max(map(abs, grid), default=90.0), 0.0, ANGLE_SLACK_DEG)
+        # from the front: pivot to the right, nulls toward the viewer, the cartridge looks left
+        if not (null[1] < found.spindle[1] and foot[0] < null[0]):
+            wrong.append(f"{name} lies behind the spindle: the hand is wrong")
+        ahead, outward = local_to(null, found.spindle, foot[None])[0]
+        near(f"{name}, foot ahead", float(ahead), FOOT_MM)
+        near(f"{name}, foot aside", float(outward), 0.0)
+        apart = alignment["null_radii_mm"][1] - alignment["null_radii_mm"][0]
+        wide = min(12.2, apart / 2)
+        rails, fan = angles_to_tangent(found.marks, found.spindle, null, foot, wide)
+        if len(rails) < 2 * int(wide) - 8:
+            wrong.append(f"{name}: only {len(rails)} rails")
+        near(f"{name}, rails to tangent", max(map(abs, rails), default=90.0), 0.0, ANGLE_SLACK_DEG)
         wanted = [half / 2 for half in range(-8, 9)]
         if len(fan) != len(wanted):
             wrong.append(f"{name}: {len(fan)} rays in the fan")
         for got, angle in zip(fan, wanted, strict=False):
             near(f"{name}, ray at {angle}", got, angle, ANGLE_SLACK_DEG)
     near("arc radius", found.arc_radius, alignment["effective_length_mm"])
-    near("arc centre, across", found.arc_centre[0], found.spindle[0])
-    near("arc centre, up", found.arc_centre[1] - found.spindle[1], alignment["pivot_to_spindle_mm"])
+    near("arc centre, up", found.arc_centre[1], found.spindle[1])
+    near(
+        "arc centre, across",
+        found.arc_centre[0] - found.spindle[0],
+        alignment["pivot_to_spindle_mm"],
+    )
     reach = float(np.linalg.norm(found.arc_ends - found.spindle, axis=1).max())
-    if not reach > alignment["record"]["outer_radius_mm"] + 1:
+    if not reach > alignment["record"]["outer_radius_mm"]:
         wrong.append(f"the arc ends at {reach:.2f} mm, inside the outer recorded radius")
-    if not found.arc_ends[:, 0].min() < found.spindle[0] - 1:
+    if not found.arc_ends[:, 1].max() > found.spindle[1] + 1:
         wrong.append("the arc ends before it has passed the spindle")
     wrong += _scale_faults(found, alignment)
     return wrong
 
 
-def _scale_faults(found: Found, alignment: dict[str, Any]) -> list[str]:
-    """What is wrong with bars, card and overhang scale."""
+def _bar_faults(lines: list[np.ndarray]) -> list[str]:
+    """What is wrong with the lengths of the bars."""
     wrong: list[str] = []
-    near = _comparer(wrong)
-    for name, bar in (("X bar", found.x_bar), ("Y bar", found.y_bar)):
+    for name, bar in (("X bar", _bar(lines, 0)), ("Y bar", _bar(lines, 1))):
         length = float(np.linalg.norm(bar[1] - bar[0]))
-        near(name, length, round(length / 10) * 10)
+        _comparer(wrong)(name, length, round(length / 10) * 10)
         if length < 149.9:
             wrong.append(f"{name} is only {length:.1f} mm long")
+    return wrong
+
+
+def _scale_faults(found: Found, alignment: dict[str, Any]) -> list[str]:
+    """What is wrong with bars, card and the overhang's marks."""
+    wrong: list[str] = []
+    near = _comparer(wrong)
     _tick_faults(found, near)
     if found.card is not None:
         near("card width", float(found.card[1][0] - found.card[0][0]), 85.60)
         near("card height", float(found.card[1][1] - found.card[0][1]), 53.98)
-    for got, wanted in zip(
-        found.overhang_ticks, np.arange(5, 60, 0.5)[: len(found.overhang_ticks)], strict=True
-    ):
-        near("overhang tick", float(got), float(wanted))
-    if not found.overhang_ticks[-1] > alignment["overhang_mm"] + 2:
-        wrong.append("the overhang scale ends too soon")
+    wanted = [half / 2 for half in range(-6, 7) if half]
+    if len(found.ladder) != len(wanted):
+        wrong.append(f"{len(found.ladder)} marks of the overhang")
+    for got, mark in zip(found.ladder, wanted, strict=False):
+        near(f"overhang {mark:+g}", float(got), mark)
     return wrong
 
 

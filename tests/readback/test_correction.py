@@ -22,14 +22,14 @@ import pytest
 from protractor.drawing.extent import outline
 from protractor.drawing.shapes import Circle, Label, Line, Page, Shape, Stroke
 from protractor.errors import InputError
-from protractor.output.pdf import pdf_bytes
+from protractor.output.pdf import on_its_side, pdf_bytes
 from protractor.printing.fit import PrintCorrection, fit
 from protractor.printing.paper import CLEAR_SIDE_MM
 from protractor.printing.readings import DIRECTIONS, INSTRUMENTS, Measured
 from protractor.sheets.calibration import calibration_lengths
 from tests.collisions import collisions
 from tests.readback.reading import LENGTH_SLACK_MM, MM, read_strokes
-from tests.readback.sheets_in_print import CASES, page_of
+from tests.readback.sheets_in_print import CASES, page_of, pages_of
 from tests.simulated_printer import SimulatedPrinter, read
 
 WORST = SimulatedPrinter(scale_x=1.02, scale_y=0.98, lean_rad=0.005)
@@ -78,8 +78,38 @@ def test_printed_sheet_is_the_drawn_sheet(kind: str, name: str, printer: Simulat
     assert len(sent) == len(drawn)
     anchor = np.array(page.anchor)
     for before, after in zip(drawn, sent, strict=True):
-        printed = anchor + printer.prints(after.points - anchor)
-        assert np.abs(printed - before.points).max() < LENGTH_SLACK_MM
+        for turns in turns_of(page):
+            upright = (after.points - anchor) @ turns.T
+            printed = anchor + printer.prints(upright) @ turns
+            assert np.abs(printed - before.points).max() < LENGTH_SLACK_MM
+
+
+def turns_of(page: Page) -> list[np.ndarray]:
+    """How a page may be turned before it is printed on upright paper: not, or either way round."""
+    if page.width_mm < page.height_mm:
+        return [np.eye(2)]
+    return [np.array([[0.0, -1.0], [1.0, 0.0]]), np.array([[0.0, 1.0], [-1.0, 0.0]])]
+
+
+def test_a_page_on_its_side_is_corrected_along_the_paper() -> None:
+    """By hand: a printer that is 2 % long along the paper's short side shortens what lies so.
+
+    On the page on its side that is the Y bar: 2 % shorter, and the X bar as it was. A correction
+    that forgot the turn would do the reverse.
+    """
+    correction = PrintCorrection(printer="p", date="", scale_x=1.02, scale_y=1.0, shear=0.0)
+    page = page_of("alignment", "a4")
+    assert page.width_mm > page.height_mm
+    data = pdf_bytes([page], correction.matrix)
+    lengths = {}
+    for name, axis in (("x_bar", 0), ("y_bar", 1)):
+        nominal = abs(np.subtract(*np.array(page.features[name])))[axis]
+        spans = [
+            abs(np.subtract(*s.points[[0, -1]]))[axis] for s in strokes_of(data) if not s.curved
+        ]
+        lengths[name] = min(spans, key=lambda span, n=nominal: abs(span - n)) / nominal  # type: ignore[misc]
+    assert lengths["x_bar"] == pytest.approx(1.0, abs=1e-5)
+    assert lengths["y_bar"] == pytest.approx(1 / 1.02, abs=1e-5)
 
 
 @pytest.mark.parametrize(("kind", "name"), [("calibration", "letter"), ("two-null", "a5")])
@@ -128,15 +158,14 @@ def test_text_is_moved_and_keeps_its_form() -> None:
 def test_nothing_collides_or_leaves_the_clear_area(kind: str, name: str) -> None:
     """No label meets a stroke or another label, and the printer's margins stay free.
 
-    Without correction, and with the line of text that tells of one. On a sheet on its side the
-    lower margin lies to the right.
+    Without correction, and with the line of text that tells of one.
     """
     for note in ("", correction_of(WORST).statement):
-        page = page_of(kind, name, note)
-        assert collisions(page) == []
-        points = np.array([p for shape in page.shapes for p in outline(shape)])
-        assert points.min() > CLEAR_SIDE_MM - 0.4
-        assert (points.max(axis=0) < np.array([page.width_mm, page.height_mm]) - 9.6).all()
+        for page in pages_of(kind, name, note):
+            assert collisions(page) == []
+            points = np.array([p for shape in page.shapes for p in outline(shape)])
+            assert points.min() > CLEAR_SIDE_MM - 0.4
+            assert (points.max(axis=0) < np.array([page.width_mm, page.height_mm]) - 9.6).all()
 
 
 @pytest.mark.parametrize("printer", [WORST, CONTRARY])
@@ -147,7 +176,10 @@ def test_nothing_collides_on_the_corrected_sheet(
     """The largest correction moves no letter onto a stroke: what is sent is free of collisions."""
     correction = correction_of(printer)
     page = page_of(kind, name, correction.statement)
-    matrix, anchor = np.array(correction.matrix), np.array(page.anchor)
+    on_page = (
+        correction.matrix if page.width_mm < page.height_mm else on_its_side(correction.matrix)
+    )
+    matrix, anchor = np.array(on_page), np.array(page.anchor)
 
     def moved(point: tuple[float, float]) -> tuple[float, float]:
         x, y = anchor + matrix @ (np.array(point) - anchor)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import os
 import subprocess
 import sys
@@ -13,7 +14,7 @@ import numpy as np
 import pdfplumber
 import pytest
 
-from protractor.arms.arm import tracking_error
+from protractor.arms.arm import ERROR_SIGN, Arm, tracking_error
 from protractor.arms.schemes import SCHEMES
 from protractor.cli import main
 from protractor.drawing.type import SMALLEST_PT
@@ -41,7 +42,8 @@ def test_one_a4_page_in_the_house_typeface(page: pdfplumber.page.Page) -> None:
     assert all("NotoSans" in char["fontname"] for char in page.chars)
     assert min(char["size"] for char in page.chars) >= SMALLEST_PT
     for char in page.chars:
-        assert 20 < char["x0"] < char["x1"] < float(page.width) - 20
+        # the clear margin of 10 mm, and the air beside a letter
+        assert 28 < char["x0"] < char["x1"] < float(page.width) - 28
         assert 20 < char["top"] < char["bottom"] < float(page.height) - 20
 
 
@@ -55,6 +57,7 @@ def test_every_scheme_is_named_in_every_panel(page: pdfplumber.page.Page) -> Non
         "Tracking error, degrees",
         "Tracking error over radius, degrees per 100 mm",
         "Second harmonic, percent",
+        "+ is counter-clockwise of the groove, seen from above",
         "10 cm/s peak",
         "not equalised",
         "estimated from the usual groove pitch",
@@ -104,12 +107,61 @@ def test_the_drawn_curve_is_the_tracking_error(page: pdfplumber.page.Page) -> No
     for word in words:
         if word["text"] in ("70", "140"):
             ticks.setdefault(word["text"], nearest(across, (word["x0"] + word["x1"]) / 2))
-        if word["text"] in ("0", "2") and word["x1"] < first["x0"]:
+        if word["text"] in ("0", "2") and not first["x0"] < word["x0"] < first["x1"]:
             heights.setdefault(word["text"], nearest(down, (word["top"] + word["bottom"]) / 2))
     radius = 70 + (pts[:, 0] - ticks["70"]) * 70 / (ticks["140"] - ticks["70"])
     error = (pts[:, 1] - heights["0"]) * 2 / (heights["2"] - heights["0"])
     wanted = np.degrees(tracking_error(radius, 222.0, 239.0, np.radians(22.5)))
     assert np.abs(error - wanted).max() < 0.005
+
+
+def test_two_curves_stand_out_without_colour(page: pdfplumber.page.Page) -> None:
+    """The present setting is the widest curve and bears dots, the best scheme comes next."""
+    widths = sorted(
+        round(curve["linewidth"] * 25.4 / 72, 2)
+        for curve in page.curves
+        if curve["width"] > 100 and not curve["fill"]
+    )
+    assert widths == [0.25] * 12 + [0.5] * 3 + [0.7] * 3
+    dots = [c for c in page.curves if c["fill"] and abs(c["width"] * 25.4 / 72 - 1.7) < 0.01]
+    assert len(dots) == 3 * len(range(70, 150, 10)) + 3  # three panels, and three samples
+
+
+@pytest.mark.parametrize(("offset", "left"), [(20.0, True), (26.0, False)])
+def test_names_stand_at_the_edge_with_more_room(tmp_path: Path, offset: float, left: bool) -> None:
+    """Two curves that meet at one edge bear their names at the other."""
+    path = tmp_path / "two.pdf"
+    words = ["--pivot-to-spindle", "222", "--scheme", "lofgren-a", "--now-offset", f"{offset:g}"]
+    radius = 146.05 if left else 60.325
+    # the overhang that gives the present setting the scheme's error at that edge
+    low, high = 0.0, 40.0
+    wanted = math.degrees(tracking_error(radius, 222.0, 239.2992, math.radians(22.9904)))
+    for _ in range(60):
+        middle = (low + high) / 2
+        error = math.degrees(tracking_error(radius, 222.0, 222.0 + middle, math.radians(offset)))
+        low, high = (middle, high) if error < wanted else (low, middle)
+    assert main(["compare", *words, "--now-overhang", f"{low}", "-o", str(path)]) == 0
+    with pdfplumber.open(io.BytesIO(path.read_bytes())) as pdf:
+        names = [w for w in pdf.pages[0].extract_words() if w["text"] == "now"][:3]
+    assert all((word["x0"] < 300) == left for word in names)
+
+
+@pytest.mark.parametrize("radius", [61.0, 90.0, 140.0])
+def test_the_sign_in_words_is_the_sign_in_figures(radius: float) -> None:
+    """Where the error is positive the cartridge points counter-clockwise of the groove.
+
+    Found from the picture seen from above: spindle in the origin, platter turning clockwise.
+    """
+    arm = Arm(
+        pivot_to_spindle_mm=222.0, effective_length_mm=239.3, offset_angle_rad=math.radians(23)
+    )
+    x, y = arm.stylus(radius)
+    along_arm = math.atan2(y - 222.0, x)
+    cartridge = along_arm - arm.offset_angle_rad  # a cartridge points inward of its arm
+    groove = math.atan2(-x, y)  # the groove moves toward the arm's front: the radius turned back
+    counter_clockwise = math.remainder(cartridge - groove, 2 * math.pi)
+    assert counter_clockwise == pytest.approx(float(arm.tracking_error(radius)))
+    assert "counter-clockwise" in ERROR_SIGN
 
 
 def test_same_inputs_same_bytes(tmp_path: Path) -> None:

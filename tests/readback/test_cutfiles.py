@@ -26,7 +26,7 @@ from protractor.drawing.shapes import Label, Page, Stroke
 from protractor.output.formats import page_bytes
 from protractor.output.style import COLOUR_SETS, Style
 from protractor.printing.paper import PAPERS
-from protractor.sheets.alignment_sheet import alignment_page
+from protractor.sheets.alignment_sheet import alignment_pages
 from protractor.sheets.arm_board import Mounting, board_page
 from protractor.sheets.kerf_piece import kerf_page
 from protractor.sheets.plate import Cutting, plate_page
@@ -42,7 +42,7 @@ def page(name: str) -> Page:
     deck = align(Deck(pivot_to_spindle_mm=222.0))
     long = align(Deck(effective_length_mm=308.0, scheme="stevenson"))
     pages: dict[str, Callable[[], Page]] = {
-        "template": lambda: alignment_page(deck, PAPERS["a4"], "Bench deck (invented)"),
+        "template": lambda: alignment_pages(deck, PAPERS["a4"], "Bench deck (invented)")[0],
         "plate": lambda: plate_page(deck, Cutting(kerf_mm=0.2, notch_mm=25.0), "Bench deck"),
         "mirrored plate": lambda: plate_page(deck, Cutting(mirror=True), "Bench deck"),
         "kerf": lambda: kerf_page(0.15),

@@ -17,10 +17,10 @@ from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.arms.records import record
-from protractor.drawing.shapes import Page
+from protractor.drawing.shapes import Label, Page
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
-from protractor.sheets.alignment_sheet import alignment_page
+from protractor.sheets.alignment_sheet import alignment_pages
 from tests.readback.reading import LENGTH_SLACK_MM, faults, find
 
 CASES = [
@@ -38,8 +38,8 @@ CASES = [
 def make(d: float, scheme: str, name: str, paper: str) -> tuple[Alignment, Page, bytes]:
     """A sheet as the command makes it."""
     alignment = align(Deck(pivot_to_spindle_mm=d, scheme=scheme, record=record(name)))
-    page = alignment_page(alignment, PAPERS[paper], "An invented deck")
-    return alignment, page, pdf_bytes([page])
+    pages = alignment_pages(alignment, PAPERS[paper], "An invented deck")
+    return alignment, pages[0], pdf_bytes(pages)
 
 
 @pytest.mark.parametrize(("d", "scheme", "name", "paper"), CASES)
@@ -66,40 +66,31 @@ def test_features_say_what_is_printed(d: float, scheme: str, name: str, paper: s
         assert found.card == pytest.approx(np.array(features["card"]), **near)
     if features["pivot"] is not None:
         assert found.arc_centre == pytest.approx(features["pivot"], **near)
-        assert features["pivot"][1] <= page.height_mm - 10
+        assert features["pivot"][0] <= page.width_mm - 10
     else:
-        assert found.arc_centre[1] > page.height_mm - 20
+        assert found.arc_centre[0] > page.width_mm - 20
 
 
 @pytest.mark.parametrize(("d", "scheme", "name", "paper"), CASES)
-def test_names_stand_by_what_they_name(d: float, scheme: str, name: str, paper: str) -> None:
-    """Each target and each edge is named once, with its radius, nearer to it than to its twin."""
-    alignment, _, data = make(d, scheme, name, paper)
+def test_figures_stand_by_what_they_name(d: float, scheme: str, name: str, paper: str) -> None:
+    """Each radius stands once on the tool, nearer to its null than to the other; so the overhang.
+
+    The figure of the overhang lies beside the arc, no further from it than its own length.
+    """
+    alignment, page, data = make(d, scheme, name, paper)
     found = find(data)
-    with pdfplumber.open(io.BytesIO(data)) as document:
-        sheet = document.pages[0]
-        words = sheet.extract_words(keep_blank_chars=True)
-
-    def places(text: str) -> list[np.ndarray]:
-        return [
-            np.array([(w["x0"] + w["x1"]) / 2, float(sheet.height) - w["bottom"]]) * 25.4 / 72
-            for w in words
-            if w["text"] == text
-        ]
-
-    behind = []
-    for null in found.nulls:
-        radial = (null - found.spindle) / np.linalg.norm(null - found.spindle)
-        behind.append(null + 28 * np.array([-radial[1], radial[0]]))
-    for this, other, text in ((0, 1, "inner null"), (1, 0, "outer null")):
-        (at,) = places(text)
-        away = [np.linalg.norm(at - point) for point in behind]
-        assert away[this] < 15
+    nulls = [to_hundredth(radius) for radius in alignment.arm.null_radii_mm]
+    hang = to_hundredth(alignment.arm.overhang_mm)
+    labels = [s for s in page.shapes if isinstance(s, Label) and s.bold and s.size_pt == 9.0]
+    for this, other in ((0, 1), (1, 0)):
+        [at] = [np.array(s.at) for s in labels if s.text == nulls[this]]
+        away = [float(np.linalg.norm(at - null)) for null in found.nulls]
+        assert away[this] < 25
         assert away[this] < away[other]
-        below = places(f"{to_hundredth(alignment.arm.null_radii_mm[this])} mm")
-        assert min(np.linalg.norm(p - at) for p in below) < 5
+    [at] = [np.array(s.at) for s in labels if s.text == hang]
+    assert abs(float(np.linalg.norm(at - found.arc_centre)) - found.arc_radius) < 10
     text = pypdfium2.PdfDocument(data)[0].get_textpage().get_text_range()
-    assert text.count("inner edge") == text.count("outer edge") == 1
+    assert all(figure in text for figure in (*nulls, hang))
 
 
 def stretched(data: bytes, matrix: str) -> bytes:
@@ -164,7 +155,7 @@ def test_all_text_uses_the_embedded_typeface() -> None:
         fonts = {char["fontname"] for char in document.pages[0].chars}
         sizes = {char["size"] for char in document.pages[0].chars if char["upright"]}
     assert {f.partition("+")[2] for f in fonts} == {"NotoSans-Regular", "NotoSans-Bold"}
-    assert min(sizes) >= 7.0
+    assert min(sizes) >= 7.0 - 1e-9
 
 
 def test_text_says_inputs_results_and_version() -> None:
@@ -172,21 +163,29 @@ def test_text_says_inputs_results_and_version() -> None:
     from protractor import __version__
 
     _, _, data = make(222.0, "lofgren-a", "12", "a4")
-    text = pypdfium2.PdfDocument(data)[0].get_textpage().get_text_range()
+    tool, card = (
+        page.get_textpage().get_text_range().replace("\r\n", " ")
+        for page in pypdfium2.PdfDocument(data)
+    )
+    for words in (
+        "An invented deck",
+        "Löfgren A · 12-inch, IEC 98:1958 · 33⅓ rpm",
+        "A4. Print at 100 % (actual size), borderless off.",
+        f"protractor {__version__}",
+    ):
+        assert words in tool, words
     for words in (
         "An invented deck",
         "222.00 mm",
         "17.30 mm",
         "22.99°",
         "66.00 and 120.89 mm",
-        "lofgren-a",
-        "12-iec-1958",
-        "A4. Print at 100 % (actual size), borderless off.",
-        f"protractor {__version__}",
+        "Löfgren A · 12-inch, IEC 98:1958 · 33⅓ rpm",
+        "Sheet MKV6VT",
         "pull its plug",
-        "stylus guard",
+        "the guard on the stylus",
     ):
-        assert words in text.replace("\r\n", " "), words
+        assert words in card, words
 
 
 def test_metadata() -> None:

@@ -11,7 +11,7 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.output.pdf import pdf_bytes
 from protractor.printing.paper import PAPERS
-from protractor.sheets.alignment_sheet import alignment_page
+from protractor.sheets.alignment_sheet import alignment_pages
 
 DPI = 600
 
@@ -41,7 +41,7 @@ class Picture:
 def test_pixels(d: float, paper: str) -> None:
     """Bars, spindle and null points lie where they should, to half a pixel (0.021 mm)."""
     alignment = align(Deck(pivot_to_spindle_mm=d))
-    page = alignment_page(alignment, PAPERS[paper])
+    page = alignment_pages(alignment, PAPERS[paper])[0]
     picture = Picture(pdf_bytes([page]), page.width_mm, page.height_mm)
     half_pixel = 25.4 / DPI / 2
     x_axis, y_axis = np.array([1.0, 0.0]), np.array([0.0, 1.0])
@@ -68,7 +68,7 @@ def test_pixels(d: float, paper: str) -> None:
 def test_pixels_can_tell() -> None:
     """A picture taken for 0.5 % wider than it is fails the same measurement."""
     alignment = align(Deck(pivot_to_spindle_mm=215.0))
-    page = alignment_page(alignment, PAPERS["a4"])
+    page = alignment_pages(alignment, PAPERS["a4"])[0]
     picture = Picture(pdf_bytes([page]), page.width_mm * 1.005, page.height_mm)
     end = np.array(page.features["x_bar"][1]) + np.array([0.0, -3.0])
     try:

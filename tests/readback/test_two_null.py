@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import json
 import math
 from collections.abc import Callable
 
 import numpy as np
-import pdfplumber
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -19,15 +17,17 @@ from protractor.arms.records import record
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.output.pdf import pdf_bytes
-from protractor.printing.paper import PAPERS, Paper, place_on_paper
-from protractor.sheets.numbers import numbers_page, table_radii
-from protractor.sheets.two_null import two_null_page
+from protractor.printing.paper import PAPERS, Paper
+from protractor.sheets.steps import two_null_steps
+from protractor.sheets.two_null import two_null_pages
 from tests.collisions import collisions
 from tests.conftest import Ran
 from tests.readback.reading import (
     ANGLE_SLACK_DEG,
     LENGTH_SLACK_MM,
+    angles_to_tangent,
     circle_through,
+    gaps,
     read_strokes,
 )
 from tests.readback.sheets_in_print import page_of
@@ -35,37 +35,27 @@ from tests.readback.sheets_in_print import page_of
 
 @pytest.mark.parametrize("name", ["a4", "letter", "a5"])
 def test_targets_are_where_they_should_be(name: str) -> None:
-    """Null points at their radii, grids along and square to the groove, fans in half degrees.
+    """Null points at their radii, rails along the groove, fans in half degrees, found by shape.
 
-    Found by their shapes: the hole is 7.24 mm across, a null point 1.4 mm. Upright and on its side
-    the front of each fan lies clockwise of the line outward: pivot at the right rear.
+    Both lie below the spindle, and the front is to the left: pivot at the right rear.
     """
     strokes, _ = read_strokes(pdf_bytes([page_of("two-null", name)]))
+    lines = [s.points for s in strokes if not s.curved]
+    marks = [s.points for s in strokes if not s.curved and abs(s.width - 0.25) > 0.01]
     circles = [circle_through(s.points)[:2] for s in strokes if s.curved and s.length < 1e-6]
     [spindle] = [c for c, r in circles if abs(2 * r - 7.24) < LENGTH_SLACK_MM]
-    points = sorted(
-        (c for c, r in circles if abs(r - 0.7) < LENGTH_SLACK_MM),
-        key=lambda c: float(np.linalg.norm(c - spindle)),
-    )
+    feet = [c for c, r in circles if abs(r - 0.3) < LENGTH_SLACK_MM]
+    nulls = sorted(gaps(lines), key=lambda c: float(np.linalg.norm(c - spindle)))
     wanted = chosen_nulls(Deck())[2]
-    straight = [s for s in strokes if not s.curved]
-    assert len(points) == 2
-    for null, radius in zip(points, wanted, strict=True):
-        assert np.linalg.norm(null - spindle) == pytest.approx(radius, abs=LENGTH_SLACK_MM)
-        outward = (null - spindle) / radius
-        front = np.array([outward[1], -outward[0]])
-        grid, fan = [], []
-        for stroke in straight:
-            start, end = stroke.points[0] - null, stroke.points[-1] - null
-            along = (stroke.points[-1] - stroke.points[0]) / stroke.length
-            near = abs(start @ outward) < 14
-            if near and abs(start @ front + 22) < 0.01 and abs(end @ front - 10) < 0.01:
-                grid.append(math.degrees(abs(along @ outward)))
-            if 54 < end @ front < 58 and abs(end @ outward) < 5 and abs(start @ front) > 9:
-                fan.append(math.degrees(math.atan2(along @ -outward, along @ front)))
-        assert len(grid) == 13
-        assert max(grid) < ANGLE_SLACK_DEG
-        assert sorted(fan) == pytest.approx([n / 2 for n in range(-8, 9)], abs=ANGLE_SLACK_DEG)
+    assert len(nulls) == len(feet) == 2
+    for null, radius in zip(nulls, wanted, strict=True):
+        assert null - spindle == pytest.approx([0.0, -radius], abs=LENGTH_SLACK_MM)
+        [foot] = [f for f in feet if np.linalg.norm(f - null) < 20]
+        assert foot - null == pytest.approx([-18.0, 0.0], abs=LENGTH_SLACK_MM)
+        rails, fan = angles_to_tangent(marks, spindle, null, foot)
+        assert len(rails) > 15
+        assert max(map(abs, rails)) < ANGLE_SLACK_DEG
+        assert fan == pytest.approx([n / 2 for n in range(-8, 9)], abs=ANGLE_SLACK_DEG)
 
 
 @pytest.mark.parametrize("change", [-0.6, 0.6])
@@ -93,9 +83,8 @@ def test_the_step_that_tells_where_to_slide(change: float) -> None:
     assert clockwise_of_tangent(inner, offset) == pytest.approx(0.0, abs=1e-12)
     at_outer = clockwise_of_tangent(outer, offset)
     assert math.copysign(1.0, at_outer) == math.copysign(1.0, change)
-    page = two_null_page((inner, outer), "lofgren-a", record(), PAPERS["a4"])
-    words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
-    assert "on the + side of the fan, slide it back toward the pivot" in words
+    words = [step.what for step in two_null_steps()]
+    assert any("Slide the cartridge back toward the pivot if you read +" in what for what in words)
 
 
 @settings(max_examples=25)
@@ -116,79 +105,36 @@ def test_any_nulls_on_any_paper(
     """
     nulls = (inner, inner + gap)
 
-    def make(sheet: Paper) -> Page:
+    def make(sheet: Paper) -> tuple[Page, ...]:
         turned = math.radians(zenith)
-        return two_null_page(nulls, "null-radii", record(), sheet, title * 80, turned)
+        return two_null_pages(nulls, "null-radii", record(), sheet, title * 80, turned)
 
-    page = refused = None
+    pages: tuple[Page, ...] = ()
+    refused = None
     try:
-        page = place_on_paper(make, PAPERS[paper])[0]
+        pages = make(PAPERS[paper])
     except InputError as error:
         refused = error.name
     if inner + gap > 120 or (paper == "a5" and zenith != 0):
         assert refused in (None, "paper")
     else:
         assert refused is None
-    assert page is None or collisions(page) == []
+    assert [found for page in pages for found in collisions(page)] == []
 
 
 @pytest.mark.parametrize("scheme", ["lofgren-a", "lofgren-b", "lofgren-c", "stevenson"])
 def test_the_schemes_fit_on_the_smallest_paper(scheme: str) -> None:
     """The nulls of the usual schemes on a 12-inch record fit on A5."""
     found, side, nulls = chosen_nulls(Deck(scheme=scheme))
-    page = place_on_paper(lambda sheet: two_null_page(nulls, found, side, sheet), PAPERS["a5"])[0]
-    assert collisions(page) == []
+    pages = two_null_pages(nulls, found, side, PAPERS["a5"])
+    assert [clash for page in pages for clash in collisions(page)] == []
 
 
 @pytest.mark.parametrize("nulls", [(29.0, 90.0), (60.0, 76.0), (60.0, 60.0)])
 def test_nulls_without_room_for_targets(nulls: tuple[float, float]) -> None:
     """Radii too near the spindle or each other are refused."""
     with pytest.raises(InputError, match="null-radii"):
-        two_null_page(nulls, "null-radii", record(), PAPERS["a4"])
-
-
-@pytest.mark.parametrize(("paper", "step"), [("a4", 5), ("a5", 10)])
-def test_numbers_on_the_page(paper: str, step: int) -> None:
-    """The table on paper holds the arm's tracking angle and error at each of its radii."""
-    alignment = align(Deck(pivot_to_spindle_mm=222.0))
-    page = numbers_page(alignment, PAPERS[paper], "An invented deck")
-    with pdfplumber.open(io.BytesIO(pdf_bytes([page]))) as document:
-        lines = document.pages[0].extract_text().splitlines()
-    rows = {}
-    for line in lines:
-        cells = line.replace("%", "").replace("°", "").split()
-        numbers = [c for c in cells if c.lstrip("+-").replace(".", "", 1).isdigit()]
-        if len(numbers) >= 4 and "." in numbers[-4]:
-            rows[numbers[-4]] = [float(v) for v in numbers[-3:]]
-    radii = table_radii(alignment, step)
-    assert len(rows) >= len(radii) - 1
-    for radius in radii[1:-1]:
-        angle, error, harmonic = rows[f"{radius:.2f}"]
-        assert angle == pytest.approx(
-            math.degrees(float(alignment.arm.tracking_angle(radius))), abs=0.0051
-        )
-        assert error == pytest.approx(
-            math.degrees(float(alignment.arm.tracking_error(radius))), abs=0.0051
-        )
-        assert 0 <= harmonic <= alignment.peak_second_harmonic_percent + 0.006
-
-
-def test_numbers_of_an_exact_optimum_and_of_replay() -> None:
-    """The page says what was held, what stopped it, what is played and how replay counts."""
-    alignment = align(
-        Deck(
-            pivot_to_spindle_mm=222.0,
-            exact=True,
-            overhang_range_mm=(5.0, 13.0),
-            replay_slope_db_octave=3.9,
-            play=("12:75", "7:25"),
-        )
-    )
-    page = numbers_page(alignment, PAPERS["a4"])
-    assert collisions(page) == []
-    words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
-    for needed in ("held", "stopped by", "75 % 12-iec-1958", "25 % 7-jis-1973", "3.9 dB/octave"):
-        assert needed in words
+        two_null_pages(nulls, "null-radii", record(), PAPERS["a4"])
 
 
 def test_two_null_without_a_deck_refuses_what_needs_one(run: Callable[..., Ran]) -> None:

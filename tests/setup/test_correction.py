@@ -1,6 +1,7 @@
 """From readings to moves: the inverse of the forward model, its certainty, and its complaints."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -42,10 +43,14 @@ def misaligned(rng: np.random.Generator, target: Arm = TARGET) -> Arm:
     )
 
 
+FINE_DEG = 0.25
+"""The bound of the readings here: rounded to half a degree, and wrong by nothing else."""
+
+
 def readings_of(arm: Arm, errors_deg: tuple[float, float] = (0.0, 0.0)) -> list[Reading]:
     """Both readings of an arm, with errors added."""
     return [
-        Reading(radius_mm=r, angle_deg=seen_from_above(arm, r) + e)
+        Reading(radius_mm=r, angle_deg=seen_from_above(arm, r) + e, bound_deg=FINE_DEG)
         for r, e in zip(NULLS, errors_deg, strict=True)
     ]
 
@@ -125,7 +130,11 @@ def test_two_rounds_are_enough() -> None:
         true_slot = arm.offset_angle_rad + math.radians(rng.uniform(-2, 2))
         for _round in range(2):
             readings = [
-                Reading(radius_mm=r, angle_deg=round(2 * seen_from_above(arm, r)) / 2)
+                Reading(
+                    radius_mm=r,
+                    angle_deg=round(2 * seen_from_above(arm, r)) / 2,
+                    bound_deg=FINE_DEG,
+                )
                 for r in NULLS
             ]
             found = correct_arm(readings, TARGET)
@@ -341,7 +350,7 @@ def test_sides_mixed_up_are_named() -> None:
         effective_length_mm=TARGET.effective_length_mm - 3.0,
         offset_angle_rad=TARGET.offset_angle_rad,
     )
-    wrong = [Reading(radius_mm=r.radius_mm, angle_deg=-r.angle_deg) for r in readings_of(arm)]
+    wrong = [replace(r, angle_deg=-r.angle_deg) for r in readings_of(arm)]
     with pytest.raises(InputError, match=r"with the sides of the fan .*changed over"):
         correct_arm(wrong, TARGET, overhang_mm=arm.overhang_mm)
 
@@ -355,8 +364,8 @@ def test_radii_mixed_up_are_named() -> None:
     )
     first, second = readings_of(arm)
     wrong = [
-        Reading(radius_mm=first.radius_mm, angle_deg=second.angle_deg),
-        Reading(radius_mm=second.radius_mm, angle_deg=first.angle_deg),
+        replace(first, angle_deg=second.angle_deg),
+        replace(second, angle_deg=first.angle_deg),
     ]
     with pytest.raises(InputError, match="readings of the targets changed over"):
         correct_arm(wrong, TARGET, overhang_mm=arm.overhang_mm)

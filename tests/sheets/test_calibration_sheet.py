@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -10,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from protractor.drawing.extent import outline
+from protractor.drawing.shapes import Label, Line
 from protractor.errors import InputError
 from protractor.printing.paper import PAPERS, paper
-from protractor.printing.readings import DIRECTIONS
+from protractor.printing.readings import DIRECTIONS, INSTRUMENTS
 from protractor.sheets.calibration import calibration_lengths, calibration_page
 from tests.collisions import collisions
 
@@ -38,7 +40,7 @@ def test_lines_are_as_long_as_they_say(name: str) -> None:
             assert lengths[line] == (150.0, lengths[line][-1])
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(st.floats(120, 330), st.floats(170, 460), st.sampled_from([None, 5.0, 14.0]), st.booleans())
 def test_any_paper(width: float, height: float, margin: float | None, corrected: bool) -> None:
     """Whatever the sheet's size and margins: nothing collides and the margins stay free, or the
@@ -57,6 +59,35 @@ def test_any_paper(width: float, height: float, margin: float | None, corrected:
     assert points[:, 1].min() > sheet.clear_bottom_mm - 0.4
     assert points[:, 0].max() < sheet.right + 0.4
     assert points[:, 1].max() < sheet.top + 0.4
+
+
+@pytest.mark.parametrize("name", ["a4", "letter", "a3", "a5"])
+def test_lines_are_whole_and_their_ends_named(name: str) -> None:
+    """Each line is one stroke from its first mark to its last, both named by letters of its own."""
+    page = calibration_page(PAPERS[name])
+    strokes = np.array([(s.start, s.end) for s in page.shapes if isinstance(s, Line)])
+    named = {s.text: s.at for s in page.shapes if isinstance(s, Label)}
+    for line, key in FEATURES.items():
+        start, end = (tuple(point) for point in page.features[key])
+        assert np.abs(strokes - np.array([start, end])).max(axis=(1, 2)).min() < 1e-6
+        letter = line[0].upper()
+        assert math.dist(named[f"{letter}A"], start) < 8
+        assert math.dist(named[f"{letter}C"], end) < 8
+
+
+@pytest.mark.parametrize("printer", ["", "the printer upstairs"])
+def test_a_command_for_each_instrument_can_be_typed(printer: str) -> None:
+    """Every instrument has a command on lines of its own; no option stands apart from its value."""
+    page = calibration_page(PAPERS["a4"], printer)
+    lines = [s.text for s in page.shapes if isinstance(s, Label) and "--" in s.text]
+    readings = " ".join(text for text in lines if "__" in text)
+    assert [readings.count(f"--{line} __") for line in DIRECTIONS] == [3, 3, 3, 3]
+    for text in lines:
+        assert not re.search(r"--[a-z-]+$", text), "an option apart from its value"
+    typed = [text for text in lines if "--instrument" in text]
+    assert {re.search(r"--instrument (\S+)", text)[1] for text in typed} == set(INSTRUMENTS)
+    steps = [s for s in page.shapes if isinstance(s, Label) and s.bold and s.text in "1234"]
+    assert min(s.size_pt for s in steps) >= 9
 
 
 def test_vernier_reads_tenths() -> None:
