@@ -18,7 +18,7 @@ READING_BOUND_DEG = sight.READING_BOUND_DEG
 OVERHANG_BOUND_MM = sight.OVERHANG_BOUND_MM
 """What a reading of the overhang's marks may be off (`sight.overhang_errors_mm`)."""
 
-FAN_STEP_DEG = 0.5
+FAN_STEP_DEG = sight.DIVISION_DEG
 """The finest division of a fan: readings that are all multiples of it were rounded to it."""
 
 MOVED_SLIDE_BOUND_MM = 0.2

@@ -198,10 +198,10 @@ def correct_arm(
             another, and a slide that the slots do not allow.
 
     >>> target = Arm.through_nulls((66.0, 120.9), pivot_to_spindle_mm=222.0)
-    >>> found = correct_arm([Reading(radius_mm=66.0, angle_deg=1.0),
-    ...                      Reading(radius_mm=120.9, angle_deg=0.5)], target)
-    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
-    (1.27, 0.1, False)
+    >>> found = correct_arm([Reading(radius_mm=66.0, angle_deg=2.5),
+    ...                      Reading(radius_mm=120.9, angle_deg=1.5)], target)
+    >>> round(found.slide_mm, 1), round(found.turn_deg, 1), found.verdict
+    (2.5, -0.3, 'move')
 
     Source: `protractor.setup.estimate`, `slide_and_turn`.
     """

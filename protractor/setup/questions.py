@@ -31,9 +31,9 @@ def correct(deck: Deck, seen: Seen) -> Correction:
             for too few readings or readings that no arm gives, and for a slide that the slots do
             not allow.
 
-    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:1.0", "120.9:0.5")))
-    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
-    (1.27, 0.1, False)
+    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:2.5", "120.9:1.5")))
+    >>> round(found.slide_mm, 1), round(found.turn_deg, 1), found.verdict
+    (2.5, -0.3, 'move')
 
     Source: `correct_arm`.
     """

@@ -15,7 +15,8 @@ from tests.conftest import Ran
 
 Run = Callable[..., Ran]
 D = ("--pivot-to-spindle", "222")
-TWO = ("--reading", "66.0:1.0", "--reading", "120.9:0.5")
+FINE = ("--reading-bound", "0.25")
+TWO = (*FINE, "--reading", "66.0:1.0", "--reading", "120.9:0.5")
 
 
 @pytest.mark.parametrize(
@@ -149,7 +150,12 @@ def test_correct_says_why_nothing_is_to_be_moved(
 ) -> None:
     """Each reason in words of its own, at 80 columns, and under a key of its own."""
     inner, outer = readings.split()
-    words = ("correct", *D, *(times * ["--reading", f"66:{inner}", "--reading", f"120.9:{outer}"]))
+    words = (
+        "correct",
+        *D,
+        *FINE,
+        *(times * ["--reading", f"66:{inner}", "--reading", f"120.9:{outer}"]),
+    )
     out = run(*words).out
     assert said in out
     assert "What to move" not in out

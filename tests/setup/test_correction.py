@@ -15,6 +15,7 @@ from protractor.setup.bounds import bound_as_read
 from protractor.setup.correction import Reading, correct_arm, estimate_setting
 from protractor.setup.estimate import COVERAGE
 from protractor.setup.headshell import slid_and_turned, slide_and_turn
+from tests.benchmarks.novice import WAYS, Novice
 from tests.benchmarks.rounds_of_correct import CASES, plays
 
 NULLS = (66.0, 120.9)
@@ -291,6 +292,13 @@ def test_rounds_by_simulation() -> None:
         assert sum(end.rounds > 3 for end in ends) <= 1
         assert not any(end.ended > end.began for end in ends)
         assert float(np.median([end.ended for end in ends])) < 0.85
+
+
+def test_the_novice_in_small() -> None:
+    """Eight whole jobs with a calibrated printer and a known stylus end near the scheme's peak."""
+    ends = [Novice(np.random.default_rng([3, i]), WAYS[3], 0.75).plays() for i in range(8)]
+    assert all(end.rounds <= 3 for end in ends)
+    assert float(np.median([end.ended for end in ends])) < 1.5 * 0.62 < max(e.began for e in ends)
 
 
 def test_a_skewed_stylus_is_counted() -> None:
