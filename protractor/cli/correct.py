@@ -78,9 +78,19 @@ def moves(found: Correction, turn_about: str, with_overhang: bool, own: float) -
             ]
         case "read-again":
             return [
-                "Not settled: these readings do not show whether a move would help. Move",
-                "nothing yet. Lift the tip, put it and the pointer on both targets anew, read",
-                "both fans again, and give the new readings beside the old ones.",
+                *(
+                    [
+                        "Nothing to move so far: every reading matches the target within your",
+                        "reading accuracy. To be surer, read again.",
+                    ]
+                    if found.matches
+                    else [
+                        "Not settled: these readings do not show whether a move would help. Move",
+                        "nothing yet, and read again.",
+                    ]
+                ),
+                "Lift the tip, put it and the pointer on both targets anew, read both fans,",
+                "and give the new readings beside the old ones.",
                 *overhang,
             ]
         case "move":

@@ -97,8 +97,9 @@ class Correction:
     """The arm as it is set up now, and what to move to bring it to the target.
 
     `slide_mm` is positive away from the pivot, `turn_deg` clockwise seen from above; each interval
-    holds the truth with 95 % probability. `verdict` says whether the moves are worth making, and
-    `outlook` what they would gain.
+    holds the truth with 95 % probability. `matches` is true when every reading agrees with the
+    target within its bound, `verdict` says whether the moves are worth making, and `outlook` what
+    they would gain.
     """
 
     now: Arm
@@ -111,6 +112,7 @@ class Correction:
     offset_angle_interval_deg: tuple[float, float]
     slide_interval_mm: tuple[float, float]
     turn_interval_deg: tuple[float, float]
+    matches: bool
     outlook: Outlook
     verdict: Verdict
 
@@ -235,6 +237,7 @@ def correct_arm(
         slot_angle_rad=slot,
         turning_point_mm=point,
     )
+    matches = all(_agrees(o, wanted) for o in found.observations)
     return Correction(
         now=arm_of(playing),
         target=target,
@@ -247,9 +250,10 @@ def correct_arm(
         slide_interval_mm=interval(slides),
         turn_interval_deg=_in_degrees(interval(turns)),
         outlook=expected,
+        matches=matches,
         verdict=verdict(
             expected,
-            matches=all(_agrees(o, wanted) for o in found.observations),
+            matches=matches,
             read=min(radii.count(radius) for radius in radii),
         ),
     )

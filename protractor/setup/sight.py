@@ -88,7 +88,7 @@ def pointer_bound_deg(fan_mm: float = FAN_LENGTH_MM) -> float:
     """The bound of one reading of the pointer [deg].
 
     >>> round(pointer_bound_deg(), 2), round(pointer_bound_deg(SHORTEST_FAN_MM), 2)
-    (0.65, 0.75)
+    (0.65, 0.74)
     """
     return math.hypot(*pointer_errors_deg(fan_mm).values())
 

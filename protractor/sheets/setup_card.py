@@ -118,7 +118,7 @@ def command_lines(command: str, width: float, size_pt: float) -> list[str]:
     An option that is wider by itself is broken where it has spaces.
 
     >>> command_lines("protractor correct --pivot-to-spindle 222 --code ABC", 60.0, 9.0)
-    ['protractor correct', '--pivot-to-spindle 222', '--code ABC']
+    ['protractor correct --pivot-to-spindle 222', '--code ABC']
     """
     pieces = re.split(r" (?=--)", command) if command else []
     lines: list[str] = []

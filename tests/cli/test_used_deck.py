@@ -282,11 +282,10 @@ def test_template_names_tell_straight_arms_and_turned_grids_apart(run: Run) -> N
 
 
 def test_the_readme_shows_what_the_commands_say(run: Run) -> None:
-    """Every line of output that the README quotes for a used deck is really printed."""
+    """Every line of output that the README quotes is really printed."""
     text = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    chapter = text.split("## A used deck, from unknown to proven")[1].split("\n## ")[0]
-    blocks = re.findall(r"```console\n\$ protractor (.*?)\n```", chapter, re.DOTALL)
-    assert len(blocks) == 2
+    blocks = re.findall(r"```console\n\$ protractor (.*?)\n```", text, re.DOTALL)
+    assert blocks
     for block in blocks:
         command, _, quoted = block.replace("\\\n", " ").partition("\n")
         ran = run(*command.split())
