@@ -93,7 +93,7 @@ def test_a_link_to_a_file_keeps_it_and_its_mode(call: Callable[..., Ran], comman
     assert real.read_bytes() != before or command == "record"
 
 
-@pytest.mark.parametrize("command", ["template", "plate", "compare", "export", "record", "add"])
+@pytest.mark.parametrize("command", ["template", "plate", "export", "record", "add"])
 def test_the_same_again_is_left_and_said(call: Callable[..., Ran], command: str) -> None:
     """The same command typed again: the file stays as it is, one line says so, exit status 0.
 

@@ -302,7 +302,7 @@ def _ordered(name: str, unit: str, scale: float, limits: Limits) -> Limits:
             name,
             f"{limits[0] * scale:g} to {limits[1] * scale:g} {unit}",
             "a lower and an upper limit",
-            "swap the two, or mend one",
+            "swap the two, or correct one",
         )
     return limits
 

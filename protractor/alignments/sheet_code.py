@@ -115,9 +115,11 @@ def continuing(
     >>> deck = Deck(pivot_to_spindle_mm=222.0, scheme="stevenson")
     >>> continuing(align(deck), deck)  # doctest: +NORMALIZE_WHITESPACE
     'protractor correct --pivot-to-spindle 222 --scheme stevenson
-    --reading 60.3:__ --reading 117.4:__'
-    >>> continuing(align(deck), deck, remembered="--deck bench", code="K3F9QX")
-    'protractor correct --deck bench --code K3F9QX --reading 60.3:__ --reading 117.4:__'
+    --reading 60.3:__ --reading 117.4:__ --overhang-mark __'
+    >>> continuing(align(deck), deck, remembered="--deck bench",
+    ...            code="K3F9QX")  # doctest: +NORMALIZE_WHITESPACE
+    'protractor correct --deck bench --code K3F9QX --reading 60.3:__ --reading 117.4:__
+    --overhang-mark __'
     """
     known = [remembered] if remembered else list(deck_words(deck))
     if alignment is None:
@@ -126,8 +128,8 @@ def continuing(
     else:
         nulls = alignment.arm.null_radii_mm
     readings = [f"--reading {radius:.1f}:{BLANK}" for radius in nulls if radius > 0]
-    if len(readings) < 2:
-        readings.append(f"--overhang {BLANK}")
+    if alignment is not None:
+        readings.append(f"--overhang-mark {BLANK}")
     return " ".join(
         ["protractor correct", *known, *([f"--code {code}"] if code else []), *readings]
     )

@@ -19,12 +19,12 @@ from protractor.sheets.grid import Group
 from protractor.sheets.worksheet import Round, Worksheet
 
 VERDICTS = {
-    "matches": "leave it: the readings match the target",
-    "costs-little": "leave it: what is left costs little",
-    "no-gain": "leave it: a move is not sure to gain anything",
+    "matches": "stop: the readings match the target",
+    "costs-little": "stop: what is left costs little",
+    "no-gain": "stop: a move is not sure to gain anything",
     "read-again": "read again",
 }
-"""What a round came to, by its verdict in the log; the first logs say only whether to leave it."""
+"""What a round came to, by its verdict in the log; the first logs say only whether to stop."""
 
 
 def worksheet(file: Remembered, deck: Deck) -> Worksheet:
@@ -132,6 +132,8 @@ def _read(entry: Mapping[str, Any]) -> str:
     if not isinstance(seen, dict):
         return "not in the log"
     parts = [f"{radius:g} mm: {signed(degrees)} deg" for radius, degrees in seen.get("reading", ())]
+    if seen.get("overhang_mark_mm") is not None:
+        parts.append(f"overhang {seen['overhang_mark_mm']:+g} mm")
     if seen.get("overhang_mm") is not None:
         parts.append(f"overhang {seen['overhang_mm']:g} mm")
     return ", ".join(parts)
@@ -146,7 +148,7 @@ def move(entry: Mapping[str, Any]) -> str:
     """What a round asked to be moved, in a line."""
     verdict = entry.get("verdict")
     if verdict in VERDICTS or entry.get("leave_it"):
-        return VERDICTS.get(str(verdict), "leave it")
+        return VERDICTS.get(str(verdict), "stop")
     slide, turn = entry.get("slide_mm", 0.0), entry.get("turn_deg", 0.0)
     parts = []
     if abs(slide) >= 0.05:
@@ -171,8 +173,8 @@ def _ended(entries: Sequence[dict[str, Any]], deck: str) -> str:
     if last.get("verdict") == "read-again":
         return f"Round {last['round']} asked for another reading.{cost}"
     if last.get("leave_it"):
-        return f"Round {last['round']} said to leave it.{cost}"
-    return f"Round {last['round']} asked for a move that no later reading confirms.{cost}"
+        return f"Round {last['round']} said to stop.{cost}"
+    return f"Round {last['round']} asked for a move; nothing was read since.{cost}"
 
 
 def _due(

@@ -43,16 +43,13 @@ RESPONSE_HZ = (500.0, AUDIBLE_HZ[1])
 SHOWN_HZ = (3.0, 30.0)
 """Below and above, no arm and cartridge are in use."""
 
+DECADES_MV = (-5, 4)
+"""From the noise of the quietest input to the output of the loudest, as powers of 10 [mV]."""
+
 POINTS = 160
+RESPONSE = "Response of the coil under its load"
 LONG_DASHES, SHORT_DASHES, DOTS = (8.0, 3.0), (3.5, 2.0), (1.2, 1.8)
 PLACES = ("groove", "coil", "input", "line")
-
-READING = (
-    "How to read it. The thick red line is what you have, and its ends or the dots beside it are "
-    "how far the data sheets leave that open. Grey is where it should lie. The goal of the "
-    "response is not a flat line but the one with the load that the maker recommends. How much of "
-    "it can be heard, these curves do not say."
-)
 
 Charts = tuple[tuple[Chart, ...], ...]
 """Charts by rows; those of one row share their upright axis."""
@@ -78,6 +75,20 @@ def charts(cartridge: Cartridge, arm: Tonearm, stages: Sequence[Stage]) -> Chart
             "give `cartridge-output` with `cartridge-velocity` and `stage-gain`, for one",
         )
     return tuple(row for row in rows if row)
+
+
+def reading(rows: Charts) -> str:
+    """How to read the charts, in a few sentences."""
+    goal = (
+        " The goal of the response is not a flat line but the one with the load that the maker "
+        "recommends."
+    )
+    responds = any(chart.title.startswith(RESPONSE) for row in rows for chart in row)
+    return (
+        "How to read it. The thick red line is what you have, and its ends or the dots beside it "
+        "are how far the data sheets leave that open. Grey is where it should lie."
+        f"{goal if responds else ''} How much of it can be heard, these curves do not say."
+    )
 
 
 def _response(cartridge: Cartridge, arm: Tonearm, stages: Sequence[Stage]) -> Chart | None:
@@ -134,7 +145,7 @@ def _response(cartridge: Cartridge, arm: Tonearm, stages: Sequence[Stage]) -> Ch
     low_db, high_db = math.floor(min(heights)) - 0.5, math.ceil(max(heights)) + 0.5
     text = "; ".join(captions)
     return Chart(
-        title="Response of the coil under its load, dB against 1 kHz",
+        title=f"{RESPONSE}, dB against 1 kHz",
         caption=f"{text[0].upper()}{text[1:]}. Dots: coil and capacitance within 10 %.",
         x=Axis(
             label="frequency, Hz",
@@ -221,7 +232,6 @@ def _levels(cartridge: Cartridge, arm: Tonearm, stage: Stage, several: bool) -> 
             Curve(x=places[2:], y=floor, name=f"{whose}: {_volts(floor[1], 2)}", dashes=DOTS)
         )
         captions.append(f"noise {decibel(arriving.nominal / floor[0]):.0f} dB below (A)")
-    lowest = -5 if output.nominal < 1.0 else -4  # noise of a moving coil, of a moving magnet
     wanted = stage.line_mv or LINE_MV
     edges = tuple(wanted * 10 ** (db / 20) for db in GAIN_WINDOW_DB)
     at_line = (places[-1] - 0.35, places[-1])
@@ -234,10 +244,13 @@ def _levels(cartridge: Cartridge, arm: Tonearm, stage: Stage, several: bool) -> 
         caption=f"{'; '.join(captions)}.",
         x=Axis(low=-0.05, high=places[-1] + 0.05, ticks=tuple(zip(places, PLACES, strict=True))),
         y=Axis(
-            low=10.0**lowest,
-            high=2e4,
+            low=10.0 ** DECADES_MV[0],
+            high=2 * 10.0 ** DECADES_MV[1],
             log=True,
-            ticks=tuple((10.0**power, _volts(10.0**power)) for power in range(lowest, 5)),
+            ticks=tuple(
+                (10.0**power, _volts(10.0**power))
+                for power in range(DECADES_MV[0], DECADES_MV[1] + 1)
+            ),
         ),
         regions=regions,
         curves=tuple(curves),

@@ -36,7 +36,7 @@ COMMANDS = {
     "pack": "Printer's proof, sheet and numbers as one PDF for one print run.",
     "print": "A sheet to the system's printer at 100 %, whatever its queue is set to.",
     "printer": "Make a printer's sheets accurate: calibrate, record, correct, verify.",
-    "decks": "Files of decks: check, list, add, export.",
+    "decks": "Remembered decks, and files of decks: add, show, check, export.",
     "batch": "All sheets of all decks of a file, in one go.",
     "demo": "The sheets of an invented repair bench.",
 }

@@ -87,9 +87,9 @@ def held(alignment: Alignment) -> str:
     """What stays, in a line."""
     arm = alignment.arm
     lengths = {
-        "pivot-to-spindle": f"pivot to spindle {to_hundredth(arm.pivot_to_spindle_mm)} mm held",
-        "effective-length": f"effective length {to_hundredth(arm.effective_length_mm)} mm held",
-        "offset-angle": f"offset angle {arm.offset_angle_deg:.2f} deg held",
+        "pivot-to-spindle": f"pivot to spindle fixed at {to_hundredth(arm.pivot_to_spindle_mm)} mm",
+        "effective-length": f"effective length fixed at {to_hundredth(arm.effective_length_mm)} mm",
+        "offset-angle": f"offset angle fixed at {arm.offset_angle_deg:.2f} deg",
     }
     kind = "exact optimum for this arm" if alignment.terms else "published closed forms"
     return f"{kind}, {lengths[alignment.held or 'pivot-to-spindle']}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -15,9 +16,10 @@ from protractor.alignments.sheet_search import check_code
 from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, asks_deck, filled, json_option, option, print_json
 from protractor.cli.remembered import Rounds, other_decks
-from protractor.setup.correction import Correction, report
+from protractor.setup.correction import Correction
 from protractor.setup.inputs import Seen
 from protractor.setup.questions import correct
+from protractor.setup.report import report
 from protractor.setup.rounds import deck_of
 
 Interval = tuple[float, float]
@@ -34,55 +36,96 @@ def clockwise(turn_deg: float) -> str:
 
 
 def between(interval: Interval, digits: int, unit: str) -> str:
-    """An interval in words; a change of sign is left to the words around it."""
+    """An interval in words."""
     low, high = interval
     return f"{low:z.{digits}f} to {high:z.{digits}f} {unit}"
 
 
-def moves(found: Correction, turn_about: str, with_overhang: bool) -> list[str]:
-    """What to do, in the order of doing."""
-    if found.leave_it:
-        return [
-            "Leave it: every reading is within its bound of what the target itself would",
-            "show. A fault smaller than you can read is not worth a move.",
-        ]
+def surely(interval: Interval, unit: str, minus: str) -> str:
+    """What a move may be at 95 %, and what a minus means where there is one."""
+    words = between(interval, 1, unit)
+    return f"({words} at 95 %" + (f"; minus is {minus})" if "-" in words else ")")
+
+
+def moves(found: Correction, turn_about: str, with_overhang: bool, own: float) -> list[str]:
+    """What to do, in the order of doing, and why; `own` is the target's peak harmonic [%]."""
+    now = spread(found.outlook.now_interval, own)
+    after = spread(found.outlook.after_interval, own)
+    overhang = (
+        []
+        if with_overhang
+        else ["Read the overhang marks on the arc too, and give --overhang-mark."]
+    )
+    match found.verdict:
+        case "matches":
+            return [
+                "Stop here: every reading matches the target within your reading accuracy.",
+                f"The peak second harmonic is {now} at 95 %; the target's own is {own:.2f} %.",
+            ]
+        case "costs-little":
+            most = (found.outlook.now_interval[1] - 1) * own
+            return [
+                f"Stop here: what is left costs less than {most:.2f} % of distortion. The peak",
+                f"second harmonic is {now} at 95 %; the target's own is {own:.2f} %.",
+                f"After a move by hand it would be {after}.",
+            ]
+        case "no-gain":
+            return [
+                "Stop here: a move by hand is not sure to gain anything. The peak second",
+                f"harmonic is {now} now and would be {after} after it,",
+                f"both at 95 %; the target's own is {own:.2f} %.",
+                *overhang,
+            ]
+        case "read-again":
+            return [
+                "Not settled: these readings do not show whether a move would help. Move",
+                "nothing yet. Lift the tip, put it and the pointer on both targets anew, read",
+                "both fans again, and give the new readings beside the old ones.",
+                *overhang,
+            ]
+        case "move":
+            return [
+                "What to move, in this order, with the stylus lifted and guarded:",
+                "",
+                *steps(found, turn_about),
+                "",
+                f"The peak second harmonic is {now} now and {after} after the",
+                "move, both at 95 %.",
+            ]
+
+
+def spread(ratios: Interval, own: float) -> str:
+    """A peak's interval in percent, from its ratios to the target's own."""
+    low, high = ratios
+    if not math.isfinite(low + high):
+        return "not known"
+    return f"{low * own:.2f} to {high * own:.2f} %"
+
+
+def steps(found: Correction, turn_about: str) -> list[str]:
+    """The moves, a step each, as they are made."""
     slide, turn = found.slide_mm, found.turn_deg
-    first = (
-        f"slide the cartridge {abs(slide):.1f} mm {towards(slide)} along the slots"
-        if abs(slide) >= 0.05
-        else "leave the cartridge where it is in the slots"
-    )
-    then = (
-        f"then turn it {abs(turn):.1f} deg {clockwise(turn)} seen from above"
-        if abs(turn) >= 0.05
-        else "and do not turn it"
-    )
-    about = (
-        "about the stylus, whose tip stays where it is"
+    pivoting = (
+        "about the stylus: its tip stays where it is"
         if turn_about == "stylus"
-        else "about its screws, which stay where they are"
-    )
-    low, high = found.slide_interval_mm
-    unsure = (
-        [
-            "",
-            "The slide may be nothing, by these readings. Read the overhang scale too and",
-            "give --overhang: that makes it surer.",
-        ]
-        if low < 0 < high and not with_overhang
-        else []
+        else "about its screws: they stay where they are"
     )
     return [
-        "What to move, in this order:",
-        "",
-        f"  1. {first[0].upper()}{first[1:]}",
-        f"     ({between(found.slide_interval_mm, 1, 'mm')} at 95 %, minus is toward the pivot),",
-        f"  2. {then},",
-        f"     {about}",
-        f"     ({between(found.turn_interval_deg, 1, 'deg')} at 95 %, minus is counter-clockwise).",
+        f"  1. Slide the cartridge {abs(slide):.1f} mm {towards(slide)} along the slots"
+        if abs(slide) >= 0.05
+        else "  1. Do not slide it along the slots",
+        f"     {surely(found.slide_interval_mm, 'mm', 'toward the pivot')}.",
+        *(
+            [
+                f"  2. Turn it {abs(turn):.1f} deg {clockwise(turn)}, seen from above,",
+                f"     {pivoting}",
+            ]
+            if abs(turn) >= 0.05
+            else ["  2. Do not turn it"]
+        ),
+        f"     {surely(found.turn_interval_deg, 'deg', 'counter-clockwise')}.",
         "  3. Tighten the screws a little in turn, set the stylus on the targets,",
-        "     and read again.",
-        *unsure,
+        "     and read both fans again.",
     ]
 
 
@@ -127,6 +170,10 @@ def table(found: Correction, target: Alignment, now: Alignment, curve: dict[str,
         lines.append(
             f"  {name:<17}" + "".join(f"{round(v, digits) + 0.0:6.{digits}f}" for v in curve[key])
         )
+    lines += [
+        "  An error above 0 asks for a cartridge turned clockwise, seen from above; the",
+        "  fan shows the same angle with the opposite sign.",
+    ]
     return "\n".join(lines)
 
 
@@ -146,8 +193,8 @@ def command(deck: Deck, code: str | None, seen: Seen, log: Path | None, as_json:
     """Say what to move, from what the two fans of the sheet show.
 
     Put the stylus on the inner null point and read the fan, then on the outer one, and give both:
-    --reading 66.0:-0.5 --reading 120.9:0.5. The left side of the fan, with the pivot at the top, is
-    plus. Repeat until it says to leave it.
+    --reading 66.0:-0.5 --reading 120.9:0.5. Plus is a cartridge that stands clockwise, seen from
+    above. With --overhang-mark it is much surer. Repeat until it says to stop.
     """
     target = align(deck)
     check_code(code, deck, target, other_decks())
@@ -167,6 +214,11 @@ def command(deck: Deck, code: str | None, seen: Seen, log: Path | None, as_json:
         "",
         table(found, target, found.as_alignment(target), values["curve_now"]),
         "",
-        *moves(found, seen.turn_about, seen.overhang_mm is not None),
+        *moves(
+            found,
+            seen.turn_about,
+            (seen.overhang_mark_mm, seen.overhang_mm) != (None, None),
+            target.peak_second_harmonic_percent,
+        ),
     ]
     click.echo("\n".join(lines))

@@ -183,8 +183,8 @@ def _paper(deck: Deck) -> Paper:
 
 def _curves(sheets: Sheets, deck: Deck) -> ChartPage:
     """The page of curves."""
-    from protractor.chain.charts import READING, charts
+    from protractor.chain.charts import charts, reading
     from protractor.curves.chart_page import chart_page
 
     rows = charts(*sheets.built())
-    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=READING)
+    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=reading(rows))

@@ -69,11 +69,12 @@ def verdict(found: Reconciliation, count: int) -> list[str]:
         if off is not None and u is not None:
             unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
             by = f", {to_its_digits(abs(off), u)} {unit} too {'high' if off > 0 else 'low'}"
-        then = f"{first.reading}, and is read so below" if first.reading else "it is left out below"
-        return [*lines, *wrap(f"Most likely {found.suspect} is wrong{by}; {then}.", 80)]
+        then = "It is left out below."
+        if first.reading:
+            by, then = f"{by}, {first.reading}", "It is read so below."
+        return [*lines, *wrap(f"Most likely {found.suspect} is wrong{by}. {then}", 80)]
     if not found.explanations:
-        text = "No one or two of them explain it. Read all of them again."
-        return [*lines, text]
+        return [*lines, "Leaving out one or two does not explain it: read all of them again."]
     return [*lines, *ways_out(found.explanations)]
 
 
@@ -98,22 +99,23 @@ def ways_out(ways: Sequence[WayOut]) -> list[str]:
             80,
         ),
         "",
-        f"  {'':<22}{'wrong':>8}{'pivot to':>10}{'':>8}{'over-':>7}{'':>8}{'null radii':>14}",
-        f"  {'left out':<22}{'by':>8}{'spindle':>10}{'length':>8}{'hang':>7}{'offset':>8}"
+        f"  {'':<20}{'wrong':>10}{'pivot to':>10}{'':>8}{'over-':>7}{'':>8}{'null radii':>14}",
+        f"  {'left out':<20}{'by':>10}{'spindle':>10}{'length':>8}{'hang':>7}{'offset':>8}"
         f"{'mm':>14}",
     ]
     for way in ways[:MOST_WAYS]:
-        arm = way.alignment.arm
-        figures = (
-            f"{arm.pivot_to_spindle_mm:>10.1f}{arm.effective_length_mm:>8.1f}"
-            f"{arm.overhang_mm:>z7.1f}{arm.offset_angle_deg:>z8.1f}{few_nulls(way.alignment):>14}"
+        figures = "".join(
+            f"{'open' if key in way.left_open else text:>{width}}"
+            for key, text, width in figures_of(way.alignment)
         )
+        begin = "  "
         for label, off, u in zip(way.leave_out, way.off, way.off_u, strict=True):
             by = ""
             if off is not None and u is not None:
-                by = ("+" if off > 0 else "-") + to_its_digits(abs(off), u)
-            lines.append(f"  {label:<22}{by:>8}{figures}".rstrip())
-            figures = ""
+                unit = "deg" if label.startswith("offset-angle") else "mm"
+                by = f"{'+' if off > 0 else '-'}{to_its_digits(abs(off), u)} {unit}"
+            lines.append(f"{begin + label:<22}{by:>10}{figures}".rstrip())
+            begin, figures = "  + ", ""
         if way.reading:
             lines.append(f"    {way.reading}")
     if len(ways) > MOST_WAYS:
@@ -121,13 +123,22 @@ def ways_out(ways: Sequence[WayOut]) -> list[str]:
     return [*lines, "", *after(ways)]
 
 
-def few_nulls(alignment: Alignment) -> str:
-    """The null radii of an arm in few characters."""
-    inner, outer = alignment.arm.null_radii_mm
+def figures_of(alignment: Alignment) -> list[tuple[str, str, int]]:
+    """The figures of an arm in a line of the table: key, text, width of the column."""
+    arm, side = alignment.arm, alignment.record
+    inner, outer = arm.null_radii_mm
+    nulls = "none"
     if inner > 0:
-        return f"{inner:.1f} {outer:6.1f}"
-    side = alignment.record
-    return f"{outer:.1f}" if side.inner_radius_mm < outer < side.outer_radius_mm else "none"
+        nulls = f"{inner:.1f} {outer:6.1f}"
+    elif side.inner_radius_mm < outer < side.outer_radius_mm:
+        nulls = f"{outer:.1f}"
+    return [
+        ("pivot_to_spindle_mm", f"{arm.pivot_to_spindle_mm:.1f}", 10),
+        ("effective_length_mm", f"{arm.effective_length_mm:.1f}", 8),
+        ("overhang_mm", f"{arm.overhang_mm:z.1f}", 7),
+        ("offset_angle_deg", f"{arm.offset_angle_deg:z.1f}", 8),
+        ("null_radii_mm", nulls, 14),
+    ]
 
 
 def after(ways: Sequence[WayOut]) -> list[str]:
@@ -140,18 +151,14 @@ def after(ways: Sequence[WayOut]) -> list[str]:
             f"that of {hints[0].scheme}.",
             80,
         )
-    open_scheme = {way.assumed for way in ways if way.assumed}
-    if open_scheme:
-        lines += wrap(
-            f"What the statements leave open is taken from {' or '.join(sorted(open_scheme))}.", 80
-        )
     if len(ways) > 1:
+        # the first one where they differ alike: the overhang is the easiest to measure
         lengths = {
+            "overhang": [way.alignment.arm.overhang_mm for way in ways],
             "pivot to spindle": [way.alignment.arm.pivot_to_spindle_mm for way in ways],
             "effective length": [way.alignment.arm.effective_length_mm for way in ways],
-            "overhang": [way.alignment.arm.overhang_mm for way in ways],
         }
-        apart = max(lengths, key=lambda name: max(lengths[name]) - min(lengths[name]))
+        apart = max(lengths, key=lambda name: round(max(lengths[name]) - min(lengths[name]), 1))
         low, high = min(lengths[apart]), max(lengths[apart])
         if high - low >= LEAST_APART_MM:
             lines += wrap(

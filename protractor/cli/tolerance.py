@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from dataclasses import replace
 from pathlib import Path
+from textwrap import wrap
 
 import click
 
@@ -50,7 +51,12 @@ def table(sure: Tolerance) -> str:
             if sure.certain
             else [
                 f"Improve first: {first.name}.",
-                f"  {remedy[0].upper()}{remedy[1:]}.",
+                *wrap(
+                    f"{remedy[0].upper()}{remedy[1:]}.",
+                    78,
+                    initial_indent="  ",
+                    subsequent_indent="  ",
+                ),
             ]
         ),
         "",

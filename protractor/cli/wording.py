@@ -45,7 +45,7 @@ def terms(alignment: Alignment) -> list[str]:
     """How an exact optimum was found, and what limits cost; nothing for a closed form."""
     if alignment.terms is None:
         return []
-    lines = [f"Exact for this arm, {alignment.held} held: {alignment.terms.objective}."]
+    lines = [f"Exact for this arm at a fixed {alignment.held}: {alignment.terms.objective}."]
     if alignment.terms.binding:
         lines.append(
             f"Stopped by the {' and the '.join(alignment.terms.binding)}, {alignment.terms.cost}."

@@ -171,7 +171,7 @@ def _heading(figure: Figure, comparison: Comparison, paper: Paper, title: str) -
     }.get(first.held or "", f"pivot to spindle {to_hundredth(arm.pivot_to_spindle_mm)} mm")
     kind = "Exact optima for this arm" if first.terms else "Published closed forms"
     facts = (
-        f"{kind}, {held} held. Distortion of a sine at {first.velocity_cm_s:g} cm/s "
+        f"{kind}, {held} fixed. Distortion of a sine at {first.velocity_cm_s:g} cm/s "
         f"{first.velocity_is}, {first.record.rpm:.3g} rpm, {first.equalisation}."
     )
     if first.play is not None:

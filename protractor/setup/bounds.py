@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,6 +17,14 @@ READING_BOUND_DEG = sight.READING_BOUND_DEG
 
 OVERHANG_BOUND_MM = sight.OVERHANG_BOUND_MM
 """What a reading of the overhang's marks may be off (`sight.overhang_errors_mm`)."""
+
+FAN_STEP_DEG = sight.DIVISION_DEG
+"""The finest division of a fan: readings that are all multiples of it were rounded to it."""
+
+MOVED_SLIDE_BOUND_MM = 0.2
+MOVED_TURN_BOUND_DEG = 0.25
+"""How far off a hand ends that slides and turns a cartridge with its screws just slack, tightening
+included: a hair's breadth or two at the cartridge's edge (from memory)."""
 
 STYLUS_TO_SCREWS_MM = 9.5
 """Stylus tip ahead of the mounting holes' centres, ± 1 mm (IEC 98:1987)."""
@@ -32,6 +41,16 @@ LONGEST_SLIDE_MM = 15.0
 DEFAULT_DRAWS = 100_000
 DRAWS_RANGE = (1_000, 10_000_000)
 SEED = 1938
+
+
+def bound_as_read(angles_deg: Sequence[float], bound_deg: float) -> float:
+    """The bound of readings [deg], no less than what their rounding to divisions takes.
+
+    >>> bound_as_read([0.5, -1.0], 0.1), bound_as_read([0.5, -0.9], 0.1)
+    (0.25, 0.1)
+    """
+    divisions = all(angle % FAN_STEP_DEG == 0 for angle in angles_deg)
+    return max(bound_deg, FAN_STEP_DEG / 2) if divisions else bound_deg
 
 
 def _bound(name: str, unit: str, usual: float, most: float, help: str) -> Any:

@@ -45,7 +45,7 @@ class Statement:
                 self.name,
                 f"a bound of {self.bound:g}",
                 "a bound above 0",
-                "say how far off the number may be, as in 237±0.5",
+                "give how wrong the number may be, as in 237±0.5",
             )
 
     @property

@@ -12,16 +12,16 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.closest import scheme_arms
 from protractor.arms.arm import Arm, Floats, check_reach
-from protractor.arms.distortion import second_harmonic
 from protractor.arms.pivot_height import length_on_record
 from protractor.arms.records import RECORDED_RADIUS_RANGE_MM, Record
+from protractor.arms.records import record as usual_record
 from protractor.errors import InputError
 from protractor.setup.bounds import (
     FAN_RANGE_DEG,
@@ -41,11 +41,16 @@ from protractor.setup.estimate import (
     theta_of,
 )
 from protractor.setup.headshell import slide_and_turn
+from protractor.setup.verdict import Outlook, Verdict, outlook, verdict
 
 TurnAbout = Literal["stylus", "screws"]
 
 LEAST_APART_MM = 5.0
 """Two targets that are nearer to each other settle no length."""
+
+AS_PRINTED = 0.02
+"""Share of its bound that a reading may exceed it by: a radius is printed to a tenth or hundredth,
+and a reading of exactly its bound agrees."""
 
 MOST_CONFLICT = 2.0
 """Readings whose bounds would have to grow by more than this are believed to be mixed up."""
@@ -92,8 +97,8 @@ class Correction:
     """The arm as it is set up now, and what to move to bring it to the target.
 
     `slide_mm` is positive away from the pivot, `turn_deg` clockwise seen from above; each interval
-    holds the truth with 95 % probability. `leave_it` is true when every reading is within its bound
-    of what the target itself would show: then nothing is known to be wrong.
+    holds the truth with 95 % probability. `verdict` says whether the moves are worth making, and
+    `outlook` what they would gain.
     """
 
     now: Arm
@@ -106,48 +111,17 @@ class Correction:
     offset_angle_interval_deg: tuple[float, float]
     slide_interval_mm: tuple[float, float]
     turn_interval_deg: tuple[float, float]
-    leave_it: bool
+    outlook: Outlook
+    verdict: Verdict
+
+    @property
+    def leave_it(self) -> bool:
+        """Whether these readings ask for no move."""
+        return self.verdict != "move"
 
     def as_alignment(self, target: Alignment) -> Alignment:
         """The arm as it is set up now, on the target's record, for its figures."""
         return replace(target, arm=self.now)
-
-
-def report(found: Correction, target: Alignment) -> dict[str, Any]:
-    """Everything about a correction under the stable keys of `--json`.
-
-    `target` is the alignment of the arm that is wanted. The curve is given at nine radii from the
-    inner to the outer edge of the recorded area.
-    """
-    now = found.as_alignment(target)
-    side = target.record
-    radii = np.linspace(side.inner_radius_mm, side.outer_radius_mm, 9)
-    error = found.now.tracking_error(radii)
-    harmonic = second_harmonic(error, radii, side.rpm, target.peak_velocity_cm_s)
-    harmonic = harmonic * target.equalisation.factor()
-    return {
-        "effective_length_now_mm": found.now.effective_length_mm,
-        "effective_length_now_mm_95": list(found.effective_length_interval_mm),
-        "offset_angle_now_deg": found.now.offset_angle_deg,
-        "offset_angle_now_deg_95": list(found.offset_angle_interval_deg),
-        "overhang_now_mm": found.now.overhang_mm,
-        "overhang_now_mm_95": list(found.overhang_interval_mm),
-        "pivot_to_spindle_mm": found.now.pivot_to_spindle_mm,
-        "null_radii_now_mm": [r if r > 0 else None for r in found.now.null_radii_mm],
-        "peak_tracking_error_deg_now": now.peak_tracking_error_deg,
-        "peak_second_harmonic_percent_now": now.peak_second_harmonic_percent,
-        "slide_mm": found.slide_mm,
-        "slide_mm_95": list(found.slide_interval_mm),
-        "turn_deg": found.turn_deg,
-        "turn_deg_95": list(found.turn_interval_deg),
-        "leave_it": found.leave_it,
-        "curve_now": {
-            "radius_mm": radii.tolist(),
-            "tracking_error_deg": np.degrees(error).tolist(),
-            "second_harmonic_percent": (100 * harmonic).tolist(),
-        },
-        "target": target.as_dict(),
-    }
 
 
 def estimate_setting(
@@ -191,6 +165,7 @@ def correct_arm(
     pivot_height_mm: float = 0.0,
     lift_mm: float = 0.0,
     record: Record | None = None,
+    played: Sequence[Record] = (),
 ) -> Correction:
     """What to move, from readings of the fan at two or more radii.
 
@@ -212,6 +187,8 @@ def correct_arm(
         lift_mm: see `pivot_height_mm` [mm].
         record: when given, a slide that the slots do not allow is answered with the schemes on
             this record that they do.
+        played: the records whose distortion decides whether a move is worth making; default
+            `record`, or the usual one.
 
     Returns:
         the correction.
@@ -221,10 +198,10 @@ def correct_arm(
             another, and a slide that the slots do not allow.
 
     >>> target = Arm.through_nulls((66.0, 120.9), pivot_to_spindle_mm=222.0)
-    >>> found = correct_arm([Reading(radius_mm=66.0, angle_deg=1.0),
-    ...                      Reading(radius_mm=120.9, angle_deg=0.5)], target)
-    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
-    (1.27, 0.1, False)
+    >>> found = correct_arm([Reading(radius_mm=66.0, angle_deg=2.5),
+    ...                      Reading(radius_mm=120.9, angle_deg=1.5)], target)
+    >>> round(found.slide_mm, 1), round(found.turn_deg, 1), found.verdict
+    (2.5, -0.3, 'move')
 
     Source: `protractor.setup.estimate`, `slide_and_turn`.
     """
@@ -236,6 +213,7 @@ def correct_arm(
         pivot_to_spindle_bound_mm=pivot_to_spindle_bound_mm,
         zenith_rad=zenith_rad,
     )
+    radii = [reading.radius_mm for reading in readings]
     slot = target.offset_angle_rad if slot_angle_rad is None else slot_angle_rad
     point = stylus_to_screws_mm if turn_about == "screws" else 0.0
     playing = _on_record(found.theta, pivot_height_mm, lift_mm)
@@ -248,6 +226,15 @@ def correct_arm(
     slides, turns = _moves(drawn, target, slot, point)
     gained = playing[1] - found.theta[1]
     wanted = theta_of(target) - np.array([0.0, gained, 0.0])
+    expected = outlook(
+        playing,
+        drawn,
+        (slide_mm, turn_rad),
+        target,
+        played or (record or usual_record(),),
+        slot_angle_rad=slot,
+        turning_point_mm=point,
+    )
     return Correction(
         now=arm_of(playing),
         target=target,
@@ -259,8 +246,18 @@ def correct_arm(
         offset_angle_interval_deg=_in_degrees(interval(drawn[2])),
         slide_interval_mm=interval(slides),
         turn_interval_deg=_in_degrees(interval(turns)),
-        leave_it=all(abs(o.value - predict(o, wanted)[0]) <= o.bound for o in found.observations),
+        outlook=expected,
+        verdict=verdict(
+            expected,
+            matches=all(_agrees(o, wanted) for o in found.observations),
+            read=min(radii.count(radius) for radius in radii),
+        ),
     )
+
+
+def _agrees(seen: Observation, theta: Floats) -> bool:
+    """Whether an arm keeps the bound of an observation, to the digits that a sheet prints."""
+    return abs(seen.value - predict(seen, theta)[0]) <= seen.bound * (1 + AS_PRINTED)
 
 
 def _observe(reading: Reading, zenith_rad: float) -> Observation:

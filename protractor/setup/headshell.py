@@ -66,3 +66,42 @@ def slide_and_turn(
     goal_angle = wanted_beta - np.angle(wanted - turning_point_mm * np.exp(1j * wanted_beta))
     turn: Floats = goal_angle - (beta - np.angle(moved))
     return slide, turn
+
+
+def slid_and_turned(
+    effective_length_mm: ArrayLike,
+    offset_angle_rad: ArrayLike,
+    slide_mm: ArrayLike,
+    turn_rad: ArrayLike,
+    *,
+    slot_angle_rad: ArrayLike,
+    turning_point_mm: float = 0.0,
+) -> tuple[Floats, Floats]:
+    """Where a slide along the slots and a turn lead: the inverse of `slide_and_turn`.
+
+    Args:
+        effective_length_mm: L now, any shape [mm].
+        offset_angle_rad: beta now, broadcast [rad].
+        slide_mm: away from the pivot, broadcast [mm].
+        turn_rad: clockwise seen from above, broadcast [rad].
+        slot_angle_rad: between the slots and the line stylus to pivot as it is now, broadcast
+            [rad].
+        turning_point_mm: distance of the point that stays in the turn behind the stylus [mm].
+
+    Returns:
+        (L, beta) after both, the broadcast shape [mm, rad].
+
+    >>> import math
+    >>> length, beta = slid_and_turned(238.0, 0.4, 0.868, math.radians(0.081), slot_angle_rad=0.4)
+    >>> round(float(length), 2), round(float(beta), 3)
+    (238.8, 0.4)
+
+    Source: vector addition, pivot in the origin and stylus on the x axis.
+    """
+    beta = np.asarray(offset_angle_rad, float)
+    angle = beta + np.asarray(turn_rad, float)
+    point = np.asarray(effective_length_mm, float) - turning_point_mm * np.exp(1j * beta)
+    point = point + np.asarray(slide_mm, float) * np.exp(1j * np.asarray(slot_angle_rad, float))
+    stylus = point + turning_point_mm * np.exp(1j * angle)
+    # angles clockwise: the line to the pivot has turned by the stylus's own angle
+    return np.abs(stylus), angle - np.angle(stylus)

@@ -46,7 +46,8 @@ READING = Input(
     reads=_read_reading,
     takes=tuple,
     help="Radius of a target and what its fan shows there: degrees, positive on the + side, where "
-    "the cartridge stands clockwise of the grid seen from above. Give it once for each target.",
+    "the cartridge stands clockwise of the grid seen from above. Give it once for each target, and "
+    "again for each time that you read it anew.",
     remedy="write the target's radius, a colon, and the degrees",
 )
 ANYWHERE = Input(
@@ -61,13 +62,24 @@ READING_BOUND = Input(
     low=0.01,
     high=FAN_RANGE_DEG,
     default=f"{READING_BOUND_DEG:g}",
-    help="How far off a reading of the fan may be.",
+    help="How far off a reading of the fan may be, rounding included: readings that are all whole "
+    "or half degrees count as ± 0.25 at least.",
     remedy="say how far off a reading may be at most",
 )
 OVERHANG = replace(
     OVERHANG_OF_ARM,
-    help="What the overhang scale shows, if you read it too.",
-    remedy="give what the scale shows where the tip touches the line",
+    help="The overhang, if you measured it too; for the marks on the sheet take `overhang-mark`.",
+    remedy="give what you measured from the spindle's centre to the tip",
+)
+OVERHANG_MARK = Input(
+    name="overhang-mark",
+    kind="length",
+    group=ESSENTIALS,
+    unit="mm",
+    low=-5.0,
+    high=5.0,
+    help="What the overhang marks on the sheet's arc show, if you read them too; + is too long.",
+    remedy="give the distance from the arc as the marks count it, + away from the pivot",
 )
 OVERHANG_BOUND = Input(
     name="overhang-bound",
@@ -159,6 +171,7 @@ class Seen:
     reading: tuple[tuple[float, float], ...] = declared(READING)
     anywhere: bool = declared(ANYWHERE, default=False)
     reading_bound_deg: float = declared(READING_BOUND, default=READING_BOUND_DEG)
+    overhang_mark_mm: float | None = declared(OVERHANG_MARK)
     overhang_mm: float | None = declared(OVERHANG)
     overhang_bound_mm: float = declared(OVERHANG_BOUND, default=OVERHANG_BOUND_MM)
     pivot_to_spindle_bound_mm: float = declared(
@@ -172,9 +185,13 @@ class Seen:
 
     def __post_init__(self) -> None:
         take_all(self)
+        if self.overhang_mark_mm is not None and self.overhang_mm is not None:
+            raise InputError(
+                "overhang-mark", "`overhang-mark` and `overhang`", "one of the two", "leave out one"
+            )
 
     def as_dict(self) -> dict[str, Any]:
         """What was read, as a log keeps it."""
-        names = ("reading_bound_deg", "overhang_mm", "overhang_bound_mm")
+        names = ("reading_bound_deg", "overhang_mark_mm", "overhang_mm", "overhang_bound_mm")
         read = [list(each) for each in self.reading]
         return {"reading": read, **{name: getattr(self, name) for name in names}}

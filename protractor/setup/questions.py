@@ -11,6 +11,7 @@ from protractor.alignments.sheet_search import check_on_target
 from protractor.arms.inputs import VELOCITY, VELOCITY_IS
 from protractor.errors import InputError
 from protractor.inputs.quantities import near
+from protractor.setup.bounds import bound_as_read
 from protractor.setup.consistency import Statement
 from protractor.setup.correction import Correction, Reading, correct_arm
 from protractor.setup.inputs import Seen
@@ -30,23 +31,27 @@ def correct(deck: Deck, seen: Seen) -> Correction:
             for too few readings or readings that no arm gives, and for a slide that the slots do
             not allow.
 
-    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:1.0", "120.9:0.5")))
-    >>> round(found.slide_mm, 2), round(found.turn_deg, 2), found.leave_it
-    (1.27, 0.1, False)
+    >>> found = correct(Deck(pivot_to_spindle_mm=222.0), Seen(reading=("66.0:2.5", "120.9:1.5")))
+    >>> round(found.slide_mm, 1), round(found.turn_deg, 1), found.verdict
+    (2.5, -0.3, 'move')
 
     Source: `correct_arm`.
     """
     target = align(deck)
+    bound = bound_as_read([degrees for _, degrees in seen.reading], seen.reading_bound_deg)
     readings = [
-        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=seen.reading_bound_deg)
+        Reading(radius_mm=radius, angle_deg=degrees, bound_deg=bound)
         for radius, degrees in seen.reading
     ]
+    overhang = seen.overhang_mm
+    if seen.overhang_mark_mm is not None:
+        overhang = target.arm.overhang_mm + seen.overhang_mark_mm
     if not seen.anywhere:
         check_on_target([each.radius_mm for each in readings], deck, target)
     return correct_arm(
         readings,
         target.arm,
-        overhang_mm=seen.overhang_mm,
+        overhang_mm=overhang,
         overhang_bound_mm=seen.overhang_bound_mm,
         pivot_to_spindle_bound_mm=seen.pivot_to_spindle_bound_mm,
         zenith_rad=math.radians(deck.zenith_deg or 0.0),
@@ -56,6 +61,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         slot_room_mm=seen.slot_room_mm,
         pivot_height_mm=deck.pivot_height_mm or 0.0,
         record=target.record,
+        played=target.played.records,
         lift_mm=seen.record_above_sheet_mm if deck.pivot_height_mm else 0.0,
     )
 

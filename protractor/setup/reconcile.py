@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
+
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.closest import (
     best_scheme,
@@ -50,7 +52,8 @@ class WayOut:
     uncertainty, None where the arm has no such number. `reading` is the mistake that would explain
     it, empty when none is known. `probability` is among the explanations that were found.
     `alignment` names the closest scheme; `scheme` is the one whose own arm keeps all the rest, a
-    hint where there are several explanations, or None. `assumed` is as in `Settled`.
+    hint where there are several explanations, or None. `assumed` is as in `Settled`; `left_open`
+    are the keys of `Alignment.as_dict` that the rest leaves open, filled from the assumed scheme.
     """
 
     leave_out: tuple[str, ...]
@@ -60,6 +63,7 @@ class WayOut:
     probability: float
     alignment: Alignment
     assumed: str | None
+    left_open: tuple[str, ...]
     scheme: str | None
 
     def as_dict(self) -> dict[str, Any]:
@@ -71,6 +75,7 @@ class WayOut:
             "reading": self.reading,
             "probability": self.probability,
             "assumed": self.assumed,
+            "left_open": list(self.left_open),
             "scheme": self.scheme,
             "arm": self.alignment.as_dict(),
         }
@@ -262,6 +267,7 @@ class _Judge:
             probability=explanation.probability,
             alignment=alignment,
             assumed=assumed,
+            left_open=_left_open(explanation.fit),
             scheme=None,
         )
 
@@ -309,6 +315,22 @@ class _Judge:
             best=best_scheme(alignment),
             remarks=tuple(remarks(alignment, intervals)),
         )
+
+
+def _left_open(fit: Estimate) -> tuple[str, ...]:
+    """The keys of an arm's figures that the observations of a fit do not settle."""
+    if fit.rank == 3:
+        return ()
+    # a row for each way in which d, L and beta may move with every observation kept
+    free = np.linalg.svd(fit.jacobian)[2][fit.rank :]
+    d, length, beta = free.T
+    moves = {
+        "pivot_to_spindle_mm": d,
+        "effective_length_mm": length,
+        "overhang_mm": length - d,
+        "offset_angle_deg": beta,
+    }
+    return (*(key for key, by in moves.items() if np.any(np.abs(by) > 1e-9)), "null_radii_mm")
 
 
 def _known_scheme(fit: Estimate, record: Record) -> str | None:

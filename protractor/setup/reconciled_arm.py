@@ -70,12 +70,16 @@ def remarks(alignment: Alignment, intervals: dict[str, Any]) -> Iterator[str]:
             f"A second harmonic over {NO_ALIGNMENT_PERCENT:g} % means that this arm is not "
             "aligned for the record at all: check the statements and their units."
         )
-    for name, (low, high) in zip(("inner", "outer"), intervals["null_radii_mm"], strict=True):
-        if low is not None and high is not None and high - low > LOOSE_NULL_MM:
-            yield (
-                f"The {name} null radius is hardly settled: anything from {low:.0f} to {high:.0f} "
-                "mm would do. Measure overhang and offset more closely."
-            )
+    loose = [
+        f"the {name} one is anything from {low:.0f} to {high:.0f} mm"
+        for name, (low, high) in zip(("inner", "outer"), intervals["null_radii_mm"], strict=True)
+        if low is not None and high is not None and high - low > LOOSE_NULL_MM
+    ]
+    if loose:
+        yield (
+            f"The null radii are hardly settled: {', '.join(loose)}. Measure overhang and offset "
+            "more closely."
+        )
 
 
 def settle(

@@ -1,6 +1,6 @@
-"""What somebody states about an arm, and how far off the statement may be.
+"""What somebody states about an arm, and how wrong the statement may be.
 
-`237` was rounded to whole millimetres and means 237 ± 0.5; `237.0` means ± 0.05; `237±0.2` says
+`237` was rounded to whole millimetres and means 237 ± 0.5; `237.0` means ± 0.05; `237±0.2` gives
 its bound itself, and `237+-0.2` is the same on a keyboard without the sign. The truth lies within
 the bound, anywhere in it with equal chance (JCGM 100:2008, 4.3.7).
 """

@@ -40,10 +40,21 @@ REMEDIES = {
     "hole_play_mm": "make the sheet sit on the spindle without play: slits, not a hole",
     "aim_mm": "aim the sight line at the pivot's centre with a thread or a straight edge",
     "arc_mm": "watch tip and arc through a magnifier, under a lamp from the side",
-    "grid_deg": "read the fan with a pencil lead stuck along the cartridge, not by eye",
-    "zenith_deg": "look at the stylus from in front under a microscope, and give `zenith`",
+    "grid_deg": "read the fan by a pointer of card laid on the cartridge's flat front",
+    "zenith_deg": "take the cartridge out and lay it with the stylus up, where nothing can touch "
+    "it; from straight above the tip, through a microscope of 100 times or more, measure the "
+    "angle from the body's side to the line of the diamond's two contact edges: a picture"
+    " shows it to ± 0.5 deg. A loupe shows the cantilever alone, and a view from in front"
+    " shows azimuth, which is another angle. In this view from below, a stylus clockwise "
+    "of the body has a `zenith` below 0. Give it when you draw the sheet, or with the "
+    "readings of a sheet drawn without it, and set `zenith-bound` to 0.5",
 }
-"""What makes each cause smaller."""
+"""What makes each cause smaller.
+
+Zenith: 100 times with an aperture of 0.2 resolve 1.5 um (E. Abbe: wavelength over twice the
+aperture), which is 0.4 deg on a shank 0.2 mm wide; a loupe of ten times resolves 15 um, 4 deg of
+it, but 0.2 deg on a cantilever of 5 mm (sizes from memory).
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

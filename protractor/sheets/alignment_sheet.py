@@ -47,7 +47,7 @@ def alignment_pages(
             lines=(made_from, note),
             groups=tuple(figure_groups(alignment, zenith_rad)),
             steps=alignment_steps(bars, nulls=len(nulls), askew=bool(zenith_rad)),
-            readings=(f"overhang {names.signed(arm.overhang_mm)}", *readings),
+            readings=("overhang mark", *readings),
             code=code,
             command=command,
             cautions=CAUTIONS,

@@ -426,7 +426,6 @@ def test_commands_that_refuse(run: Run) -> None:
         (("add", "bench.toml", "--name", "Two"), "got neither length"),
         (("add", "bench.toml", "--pivot-to-spindle", "222"), "--name"),
         (("add", "none/bench.toml", "--name", "x", "--pivot-to-spindle", "222"), "make the folder"),
-        (("export", "bench.toml", "-o", "bench.toml"), "--force"),
         (("export", "bench.toml", "-o", "x.json"), "one in .toml or .csv"),
         (("check", "nothing.csv"), "no such file"),
     ):
@@ -434,7 +433,14 @@ def test_commands_that_refuse(run: Run) -> None:
         assert (ran.status, ran.files) == (2, ["bench.toml"])
         assert said in ran.err
         assert Path("bench.toml").read_bytes() == before
+    Path("taken.csv").write_text("name\n")
+    taken = run("decks", "export", "bench.toml", "-o", "taken.csv")
+    assert (taken.status, Path("taken.csv").read_text()) == (2, "name\n")
+    assert "--force" in taken.err
     Path("bad.csv").write_text("name,rpm\nA,1\nB,2\n")
+    ran = run("decks", "export", "bench.toml", "-o", "bad.csv")
+    assert ran.status == 2
+    assert "kept it; say --force" in ran.err
     ran = run("decks", "check", "bad.csv", "--json")
     assert ran.status == 2
     assert [f["line"] for f in json.loads(ran.out)["faults"]] == [2, 3]
@@ -660,6 +666,8 @@ def test_fields_are_listed(run: Run) -> None:
     """Every field with what it takes, at 80 columns, and the same as JSON."""
     ran = run("decks", "fields")
     assert max(map(len, ran.out.splitlines())) <= 80
-    listed = [line.split()[0] for line in ran.out.splitlines() if not line.startswith(" ")]
+    fields, _, data_sheets = ran.out.partition("\n\n")
+    listed = [line.split()[0] for line in fields.splitlines() if not line.startswith(" ")]
     assert listed == list(FIELDS)
+    assert "[deck.cartridge], [deck.arm] and [deck.stage]" in " ".join(data_sheets.split())
     assert [row["name"] for row in json.loads(run("decks", "fields", "--json").out)] == listed

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from protractor.chain.cartridge import Cartridge
-from protractor.chain.charts import charts
+from protractor.chain.charts import charts, reading
 from protractor.chain.circuit import corner
 from protractor.chain.question import fit
 from protractor.chain.stage import Stage
@@ -76,6 +76,8 @@ def test_what_lacks_its_figures_is_left_out() -> None:
     """A moving coil has no response; without gain there is no level, without mass no resonance."""
     both = charts(COIL, ARM, [replace(MAGNET_INPUT, capacitance_pf=100.0), COIL_INPUT])
     assert [len(row) for row in both] == [2, 1]
+    assert "response" not in reading(both)
+    assert "response" in reading(charts(MAGNET, ARM, [MAGNET_INPUT]))
     assert [chart.title for chart in both[0]] == [
         "Level, volts rms at 1 kHz: 40 dB",
         "Level, volts rms at 1 kHz: 62 dB",

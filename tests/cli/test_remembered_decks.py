@@ -20,7 +20,7 @@ from tests.conftest import Ran
 
 Run = Callable[..., Ran]
 BENCH = ("--name", "Bench deck", "--pivot-to-spindle", "222.3±0.3", "--scheme", "stevenson")
-ON_TARGET = ("--reading", "60.3:1.0", "--reading", "117.4:0.5", "--overhang", "14.5")
+OUT = ("--reading", "60.3:3.5", "--reading", "117.4:1.5", "--overhang", "11.5")
 
 
 @pytest.fixture
@@ -65,7 +65,7 @@ def test_every_command_takes_a_deck(run: Run, home: Path, words: str) -> None:
 
 def test_compare_and_reconcile_take_a_deck(run: Run, home: Path) -> None:
     """Compare holds its length; reconcile judges what was stated, one statement given anew."""
-    assert "pivot to spindle 222.30 mm held" in run("compare", "--deck", "bench deck").out
+    assert "pivot to spindle fixed at 222.30 mm" in run("compare", "--deck", "bench deck").out
     more = ("--effective-length", "237.7", "--offset-angle", "22")
     assert "The 3 statements agree" in run("reconcile", "--deck", "bench deck", *more).out
     other = run("reconcile", "--deck", "bench deck", *more, "--pivot-to-spindle", "222")
@@ -211,7 +211,7 @@ def test_a_file_that_somebody_changes_can_be_read(run: Run, home: Path) -> None:
 
 def test_rounds_are_kept(run: Run, home: Path) -> None:
     """Each round of a remembered deck has its number; another target begins a new series."""
-    words = ("correct", "--deck", "bench deck", *ON_TARGET)
+    words = ("correct", "--deck", "bench deck", *OUT)
     assert run(*words).out.startswith("Round 1. ")
     assert run(*words).out.startswith("Round 2. ")
     other = run("correct", "--deck", "bench deck", "--scheme", "lofgren-a", "--reading", "66:0",
@@ -280,15 +280,15 @@ def test_the_worksheet(run: Run, home: Path) -> None:
     assert "222.3±0.3 mm" in first
     assert "none yet" in first
     assert first.endswith('  protractor template --deck "Bench deck"\n')
-    run("correct", "--deck", "bench deck", *ON_TARGET)
+    run("correct", "--deck", "bench deck", *OUT)
     moving = run("decks", "show", "bench deck").out
-    assert "60.3 mm: +1 deg, 117.4 mm: +0.5 deg, overhang 14.5 mm\n      slide 1.0 mm" in moving
+    assert "60.3 mm: +3.5 deg, 117.4 mm: +1.5 deg, overhang 11.5 mm\n      slide 4.2 mm" in moving
     due = moving.splitlines()[-1].strip()
     assert due.startswith('protractor correct --deck "Bench deck" --code ')
     again = run(*shlex.split(due.replace("__", "0"))[1:])
     assert again.out.startswith("Round 2. ")
     ended = run("decks", "show", "bench deck").out
-    assert "Round 2 said to leave it." in ended
+    assert "Round 2 said to stop." in ended
     assert ended.endswith('  protractor tolerance --deck "Bench deck"\n')
     assert max(map(len, (first + moving + ended).splitlines())) <= 100
     found = figures(run("decks", "show", "bench deck", "--json"))
@@ -306,7 +306,7 @@ def test_the_worksheet(run: Run, home: Path) -> None:
     [
         (
             {"verdict": "costs-little", "leave_it": True},
-            "leave it: what is left costs",
+            "stop: what is left costs",
             "tolerance",
         ),
         ({"verdict": "read-again", "leave_it": True}, "read again", "correct"),
@@ -329,12 +329,12 @@ def test_what_a_round_came_to(
 
 def test_the_worksheet_on_paper(run: Run, home: Path) -> None:
     """The page says the same, on the paper that was asked for."""
-    run("correct", "--deck", "bench deck", *ON_TARGET)
+    run("correct", "--deck", "bench deck", *OUT)
     ran = run("decks", "sheet", "bench deck", "--paper", "letter")
     assert ran.out.splitlines()[0] == "templates_out/bench-deck_worksheet_letter.pdf"
     page = pypdfium2.PdfDocument(ran.out.splitlines()[0])[0]
     text = " ".join(page.get_textpage().get_text_range().split())
-    for words in ("Bench deck", "222.3±0.3 mm", "stevenson", "slide 1.0 mm toward the front"):
+    for words in ("Bench deck", "222.3±0.3 mm", "stevenson", "slide 4.2 mm toward the front"):
         assert words in text
 
 

@@ -15,7 +15,8 @@ from tests.conftest import Ran
 
 Run = Callable[..., Ran]
 D = ("--pivot-to-spindle", "222")
-TWO = ("--reading", "66.0:1.0", "--reading", "120.9:0.5")
+FINE = ("--reading-bound", "0.25")
+TWO = (*FINE, "--reading", "66.0:1.0", "--reading", "120.9:0.5")
 
 
 @pytest.mark.parametrize(
@@ -129,17 +130,52 @@ def test_correct_says_what_to_move_in_words(run: Run) -> None:
     """The slide comes first, then the turn, each with its direction."""
     out = " ".join(run("correct", *D, *TWO).out.split())
     assert "1. Slide the cartridge 1.3 mm toward the front along the slots" in out
-    assert "2. then turn it 0.1 deg clockwise seen from above" in out
+    assert "2. Turn it 0.1 deg clockwise, seen from above" in out
     back = " ".join(run("correct", *D, "--reading", "66:-2", "--reading", "120.9:-0.5").out.split())
     assert "mm back toward the pivot along the slots" in back
-    assert "counter-clockwise seen from above" in back
+    assert "counter-clockwise, seen from above" in back
 
 
-def test_correct_leaves_alone_what_cannot_be_read(run: Run) -> None:
-    """Readings within their bound end in 'leave it'."""
-    ran = run("correct", *D, "--reading", "66:0.2", "--reading", "120.9:-0.2")
-    assert "Leave it" in ran.out
-    assert "What to move" not in ran.out
+@pytest.mark.parametrize(
+    ("readings", "times", "verdict", "said"),
+    [
+        ("0 0", 1, "matches", "Stop here: every reading matches the target within"),
+        ("0.3 0.2", 1, "costs-little", "Stop here: what is left costs less than 0.2"),
+        ("0.25 -0.5", 3, "no-gain", "Stop here: a move by hand is not sure to gain"),
+        ("0.5 0.5", 1, "read-again", "Not settled: these readings do not show"),
+    ],
+)
+def test_correct_says_why_nothing_is_to_be_moved(
+    run: Run, readings: str, times: int, verdict: str, said: str
+) -> None:
+    """Each reason in words of its own, at 80 columns, and under a key of its own."""
+    inner, outer = readings.split()
+    words = (
+        "correct",
+        *D,
+        *FINE,
+        *(times * ["--reading", f"66:{inner}", "--reading", f"120.9:{outer}"]),
+    )
+    out = run(*words).out
+    assert said in out
+    assert "What to move" not in out
+    assert max(map(len, out.splitlines())) <= 80
+    numbers = json.loads(run(*words, "--json").out)
+    assert (numbers["verdict"], numbers["leave_it"]) == (verdict, True)
+    low, high = numbers["peak_second_harmonic_percent_now_95"]
+    assert 0.6 < low < high
+
+
+def test_the_sign_is_explained_beside_the_curve(run: Run) -> None:
+    """The table's errors and the fan's readings differ in sign, and the table says so."""
+    assert "opposite sign" in run("correct", *D, *TWO).out
+
+
+def test_zenith_is_seen_from_below(run: Run) -> None:
+    """The remedy says from where, by what and how well, and which inputs take the figure."""
+    out = " ".join(run("tolerance", *D, "--draws", "1000").out.split())
+    for words in ("stylus up", "body's side", "± 0.5 deg", "--zenith below 0", "--zenith-bound"):
+        assert words in out
 
 
 def test_log_grows_by_whole_lines(run: Run, tmp_path: Path) -> None:

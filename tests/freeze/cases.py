@@ -413,10 +413,11 @@ CASES["demo"] = ("demo", "demo", "demo --format svg")
 
 # help
 GROUPS = {
-    "": "solve compare template correct reconcile tolerance gauge pack printer decks batch demo",
+    "": "solve compare template correct reconcile tolerance fit gauge pack print printer decks"
+    " batch demo",
     "gauge": "pivot plate kerf board",
-    "printer": "sheet record show list forget verify",
-    "decks": "check list add export",
+    "printer": "sheet record show list queue forget verify",
+    "decks": "check list show sheet add change default remove export fields",
 }
 _each(
     "help",

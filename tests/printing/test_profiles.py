@@ -18,7 +18,7 @@ from protractor.errors import InputError
 from protractor.printing import profiles
 from protractor.printing.fit import Fit, fit
 from protractor.printing.profiles import FORMAT, Profile, forget, keep, load, profile_for
-from protractor.printing.readings import INSTRUMENTS, Measured
+from protractor.printing.readings import INSTRUMENTS, Instrument, Measured
 from tests.tries import tries
 
 
@@ -53,6 +53,33 @@ def test_what_is_kept_comes_back(file: Path) -> None:
     for one in kept:
         keep(file, one, replace=False)
     assert list(load(file)) == kept
+
+
+def test_a_profile_of_an_earlier_version(file: Path) -> None:
+    """An instrument's earlier name and smaller uncertainties: read, with the uncertainties of now.
+
+    The earlier version took three equal readings of a ruler for independent.
+    """
+    ruler = Instrument(name="ruler", label="ordinary ruler", reading_mm=0.2, accuracy_mm=0.3)
+    lines = {"x": 160.5, "y": 240.0, "rising": 265.5, "falling": 265.0}
+    now = Profile(
+        name="desk",
+        paper="a4",
+        instrument=ruler,
+        measured=tuple(
+            Measured(line=k, nominal_mm=round(v), readings_mm=(v,) * 3) for k, v in lines.items()
+        ),
+    )
+    keep(file, now, replace=False)
+    text = file.read_text()
+    for number in now.fit.uncertainties:
+        text = text.replace(repr(number), repr(0.8 * number))
+    file.write_text(text)
+    assert list(load(file)) == [now]
+    file.write_text(text.replace('"ruler"', '"vernier"'))
+    [old] = load(file)
+    assert old.instrument.name == "vernier"
+    assert old.fit.scale_x == now.fit.scale_x
 
 
 def test_one_profile_for_a_printer_and_paper(file: Path) -> None:

@@ -11,9 +11,12 @@ from hypothesis import strategies as st
 from protractor.arms.arm import Arm
 from protractor.arms.records import record
 from protractor.errors import InputError
+from protractor.setup.bounds import bound_as_read
 from protractor.setup.correction import Reading, correct_arm, estimate_setting
 from protractor.setup.estimate import COVERAGE
-from protractor.setup.headshell import slide_and_turn
+from protractor.setup.headshell import slid_and_turned, slide_and_turn
+from tests.benchmarks.novice import WAYS, Novice
+from tests.benchmarks.rounds_of_correct import CASES, plays
 
 NULLS = (66.0, 120.9)
 TARGET = Arm.through_nulls(NULLS, pivot_to_spindle_mm=222.0)
@@ -136,7 +139,7 @@ def test_two_rounds_are_enough() -> None:
                 for r in NULLS
             ]
             found = correct_arm(readings, TARGET)
-            if found.leave_it:
+            if found.verdict == "matches":
                 break
             arm = headshell(
                 arm,
@@ -220,10 +223,82 @@ def test_overhang_narrows_the_slide() -> None:
     assert narrow[1] - narrow[0] < 0.5 * (wide[1] - wide[0])
 
 
-def test_leave_it_when_the_fault_is_less_than_the_reading() -> None:
-    """Readings within their bound of zero ask for nothing; half a degree at both does."""
-    assert correct_arm(readings_of(TARGET, (0.2, -0.2)), TARGET).leave_it
-    assert not correct_arm(readings_of(TARGET, (0.5, 0.5)), TARGET).leave_it
+def test_verdicts() -> None:
+    """Each verdict where the readings bear it: a move only when it is nearly sure to gain."""
+
+    def asked(*pairs: tuple[float, float], bound: float = 0.25) -> str:
+        readings = [
+            Reading(radius_mm=r, angle_deg=angle, bound_deg=bound)
+            for pair in pairs
+            for r, angle in zip(NULLS, pair, strict=True)
+        ]
+        return correct_arm(readings, TARGET).verdict
+
+    assert asked((0.0, 0.0)) == "matches"
+    assert asked((0.3, 0.2)) == "costs-little"
+    assert asked((0.5, 0.5)) == "read-again"
+    assert asked((0.5, 0.5), (0.5, 0.5), (0.5, 0.5)) == "no-gain"
+    assert asked((0.25, -0.5), (0.25, -0.5), (0.25, -0.5)) == "no-gain"
+    assert asked((1.0, 0.5)) == "move"
+    assert asked((1.0, 0.5), bound=0.75) == "read-again"
+
+
+def test_a_reading_of_exactly_its_bound_agrees() -> None:
+    """Half a degree with a bound of half a degree matches, whichever side the rounding falls."""
+    for radius in (66.0, 65.998, 66.02):
+        readings = [
+            Reading(radius_mm=r, angle_deg=a, bound_deg=0.5)
+            for _ in range(3)
+            for r, a in ((radius, 0.5), (120.9, -0.5))
+        ]
+        assert correct_arm(readings, TARGET).verdict == "matches"
+
+
+def test_readings_at_divisions_are_no_surer_than_their_rounding() -> None:
+    """Whole and half degrees with a smaller bound count as ± 0.25, other readings as given."""
+    assert bound_as_read([0.5, -1.0], 0.1) == 0.25
+    assert bound_as_read([0.5, -0.9], 0.1) == 0.1
+    assert bound_as_read([0.5, -1.0], 0.75) == 0.75
+
+
+def test_the_fan_has_the_opposite_sign_of_the_tracking_error() -> None:
+    """Equal in size: + on the fan is clockwise, a positive error asks for a clockwise turn."""
+    arm = Arm(pivot_to_spindle_mm=222.0, effective_length_mm=238.0, offset_angle_rad=0.42)
+    for radius in (61.0, 90.0, 140.0):
+        error = math.degrees(float(arm.tracking_error(radius)))
+        assert seen_from_above(arm, radius) == pytest.approx(-error, abs=1e-9)
+
+
+def test_the_moves_of_the_outlook_are_those_of_a_headshell() -> None:
+    """`slid_and_turned` agrees with a headshell of vectors, about stylus and screws."""
+    for point in (0.0, 9.5):
+        after = headshell(TARGET, 1.3, math.radians(-0.7), 0.38, turning_point=point)
+        length, beta = slid_and_turned(
+            TARGET.effective_length_mm,
+            TARGET.offset_angle_rad,
+            1.3,
+            math.radians(-0.7),
+            slot_angle_rad=0.38,
+            turning_point_mm=point,
+        )
+        assert float(length) == pytest.approx(after.effective_length_mm, abs=1e-9)
+        assert float(beta) == pytest.approx(after.offset_angle_rad, abs=1e-12)
+
+
+def test_rounds_by_simulation() -> None:
+    """30 set-ups by vectors of their own: few rounds, none worse than it began."""
+    for case in (CASES[0], CASES[3]):
+        ends = [plays(np.random.default_rng([11, i]), case, False) for i in range(15)]
+        assert sum(end.rounds > 3 for end in ends) <= 1
+        assert not any(end.ended > end.began for end in ends)
+        assert float(np.median([end.ended for end in ends])) < 0.85
+
+
+def test_the_novice_in_small() -> None:
+    """Eight whole jobs with a calibrated printer and a known stylus end near the scheme's peak."""
+    ends = [Novice(np.random.default_rng([3, i]), WAYS[3], 0.75).plays() for i in range(8)]
+    assert all(end.rounds <= 3 for end in ends)
+    assert float(np.median([end.ended for end in ends])) < 1.5 * 0.62 < max(e.began for e in ends)
 
 
 def test_a_skewed_stylus_is_counted() -> None:

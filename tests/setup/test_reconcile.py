@@ -160,6 +160,8 @@ def test_three_that_only_contradict_one_another() -> None:
     assert arms["effective-length",].effective_length_mm == pytest.approx(249.3)
     assert arms["overhang",].overhang_mm == pytest.approx(17.3)
     assert sum(e.probability for e in found.explanations) == pytest.approx(1.0)
+    # nothing was said of the offset: no line makes one up
+    assert all(e.left_open == ("offset_angle_deg", "null_radii_mm") for e in found.explanations)
 
 
 def test_the_scheme_of_one_explanation_is_a_hint() -> None:
@@ -264,7 +266,7 @@ def test_what_is_odd_is_said() -> None:
     assert "check the sign of the overhang" in odd.remarks[0]
     assert any("not aligned for the record at all" in remark for remark in odd.remarks)
     loose = settled(said(pivot_to_spindle="222", overhang="17", offset_angle="23"))
-    assert any("inner null radius is hardly settled" in remark for remark in loose.remarks)
+    assert any("null radii are hardly settled" in remark for remark in loose.remarks)
     assert settled(said(pivot_to_spindle="222", overhang="17.3", offset_angle="23.0")).remarks == ()
 
 
