@@ -130,7 +130,7 @@ def step_columns(
     """
     cells = columns(region, count)
     blocks = [_lines(step, cells[0].width - NUMBER_MM, size_pt) for step in steps]
-    gap = 0.55 * leading_mm(size_pt)
+    gap = 0.45 * leading_mm(size_pt)
     heights = [len(lines) * leading_mm(size_pt) + gap for lines in blocks]
     breaks = _even(heights, count)
     if (

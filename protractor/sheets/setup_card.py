@@ -17,7 +17,7 @@ from protractor.sheets.frame import Region, leading_mm
 from protractor.sheets.grid import FIGURES_PT, Group
 from protractor.sheets.steps import Step
 
-BLOCK_GAP_MM = 5.0
+BLOCK_GAP_MM = 4.5
 """Between the blocks of the card."""
 
 WIDE_MM = 230.0
