@@ -141,7 +141,8 @@ def taken_ground(strokes: Sequence[Shape], apart_mm: float, areas: Iterable[Any]
     """What lies within a distance of strokes [mm], and areas that are taken as they are."""
     import shapely
 
-    return shapely.union_all([shapely.union_all(geometries(strokes)).buffer(apart_mm), *areas])
+    # each stroke by itself: a buffer of hundreds that lie side by side takes twenty times as long
+    return shapely.union_all([*shapely.buffer(geometries(strokes), apart_mm), *areas])
 
 
 def stays_off(group: Sequence[Shape], ground: Any) -> bool:
