@@ -42,11 +42,7 @@ def none_yet(decks: Path | None) -> bool:
     """Whether no deck is remembered yet; says so on stderr, with how to begin."""
     if decks is not None or entries_of(file_of(None), or_none=True)[0]:
         return False
-    click.echo(
-        "No deck is remembered yet. Begin with:\n"
-        "  protractor decks add --name NAME --pivot-to-spindle MM",
-        err=True,
-    )
+    note("no deck is remembered yet; begin with protractor decks add --name NAME")
     return True
 
 

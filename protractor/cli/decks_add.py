@@ -16,9 +16,9 @@ from protractor.cli.saying import note
 from protractor.errors import named
 
 
-def field_options(function: Function, but: str = "") -> Function:
+def field_options(function: Function, kind: type[Deck] = Deck, but: str = "") -> Function:
     """Adds an option for every field of a deck `but` one; it is read as a file's fields are."""
-    for name, asked in reversed(list(fields_of(Deck).items())):
+    for name, asked in reversed(list(fields_of(kind).items())):
         if name == but:
             continue
         function = click.option(

@@ -336,14 +336,6 @@ def test_exact_and_closed_form_differ_by_what_the_readme_says(
     assert math.isclose(exact["limits"]["cost_percent"], 0.0)
 
 
-def test_the_readme_shows_what_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:
-    """The table in README.md is the program's own."""
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    block = readme.partition("$ protractor compare ")[2].partition("```")[0]
-    words, _, table = block.partition("\n")
-    assert answer(capsys, "compare", *words.split()) == table
-
-
 @pytest.mark.parametrize("paper", [name for name in PAPERS if name != "a5"])
 def test_the_longest_block_of_an_exact_sheet_fits(paper: str) -> None:
     """Two limits that bind, three records and replay: no label runs into anything."""

@@ -210,7 +210,7 @@ def test_a_killed_process_is_one_deck(
         patch.setattr(batch, "draw", killing)
         ran = run_batch(bench(5), tmp_path, QUICK, processes=2, force=force)
     assert [o["status"] for o in ran.outcomes] == ["failed", *["written"] * 4]
-    assert ("resume and force" if force else "say resume") in ran.outcomes[0]["error"]
+    assert ("resume and force" if force else "give resume") in ran.outcomes[0]["error"]
     again = run_batch(bench(5), tmp_path, QUICK, resume=True, force=force)
     assert [o["status"] for o in again.outcomes] == ["written", *["kept"] * 4]
 
@@ -225,7 +225,7 @@ def test_a_second_batch_is_refused(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("processes", "says"), [(1, "make room, then say resume to go on"), (2, "make room")]
+    ("processes", "says"), [(1, "make room, then give resume to go on"), (2, "make room")]
 )
 def test_full_disk(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, processes: int, says: str

@@ -116,7 +116,7 @@ def test_template_json(run: Run) -> None:
     """The JSON adds the sheet and the places on it."""
     ran = run("template", *D, "--json", "-o", "x.pdf")
     numbers = json.loads(ran.out)
-    assert numbers["sheet"] == {"paper": "a4", "width_mm": 210.0, "height_mm": 297.0}
+    assert numbers["sheet"] == {"paper": "a4", "width_mm": 297.0, "height_mm": 210.0}
     wanted = {"spindle", "null_inner", "null_outer", "pivot", "x_bar", "y_bar", "card"}
     assert wanted <= set(numbers["features"])
 
@@ -166,7 +166,7 @@ BAD = [
         ("solve", "--pivot-to-spindle", "120", "--null-radii", "200", "220"),
         "null-radii: got 200 and",
     ),
-    ((*SHEET, "--null-radii", "66", "70"), "at least 12 mm apart"),
+    ((*SHEET, "--null-radii", "66", "70"), "at least 16 mm apart"),
     (("solve", *D, "--rpm", "0"), "--rpm: got '0'"),
     (("solve", *D, "--rpm", "fast"), "--rpm: got 'fast'"),
     (("solve", *D, "--velocity", "0"), "--velocity: got '0'; allowed: 0.1 to 100 cm/s"),
@@ -174,7 +174,7 @@ BAD = [
     ((*SHEET, "--title", "x" * 10_000), "--title: got 10000 characters; allowed: up to 80"),
     ((*SHEET, "--title", "a\x07b"), "--title: got a control character, U+0007"),
     ((*SHEET, "--title", "a\nb"), "--title: got a control character, U+000A"),
-    ((*SHEET, "--outer-radius", "190"), "--paper: got A4; allowed: a sheet of at least"),
+    ((*SHEET, "--paper", "a5"), "--paper: got A5; allowed: a sheet of at least"),
     (("template", *D, "-o", "missing/x.pdf"), "make the folder missing first"),
     (("template", *D, "-o", "x" * 300 + ".pdf"), "File name too long: name another"),
     (("template", *D, "-o", "/proc/x.pdf"), "name another file or folder"),
@@ -301,7 +301,7 @@ def test_default_folder_that_is_a_file(run: Run, tmp_path: Path) -> None:
 
 def test_no_folder_is_made_for_nothing(run: Run, tmp_path: Path) -> None:
     """A sheet that does not fit leaves no empty folder behind."""
-    assert run("template", *D, "--outer-radius", "190").status == 2
+    assert run("template", *D, "--paper", "a5").status == 2
     assert list(tmp_path.iterdir()) == []
 
 

@@ -72,9 +72,9 @@ def test_an_exact_alignment_with_nulls_off_the_record(run: Run, line: str, limit
 @pytest.mark.parametrize(
     ("limits", "said"),
     [
-        ("--overhang-range 16 17 --offset-range 0 3", "nulls none"),
-        ("--offset-range 0 3", "nulls 80.04 mm"),
-        ("--offset-range 0 40", "nulls 65.98 and 121.04 mm"),
+        ("--overhang-range 16 17 --offset-range 0 3", "null radii none"),
+        ("--offset-range 0 3", "null radii 80.04 mm"),
+        ("--offset-range 0 40", "null radii 65.98 and 121.04 mm"),
     ],
 )
 def test_the_board_names_the_nulls_that_there_are(run: Run, limits: str, said: str) -> None:

@@ -41,6 +41,7 @@ RANGES = {
     },
     Seen: {
         "reading-bound": (0.01, 4),
+        "overhang-mark": (-5, 5),
         "overhang": (-60, 60),
         "overhang-bound": (0.01, 5),
         "pivot-to-spindle-bound": (0, 10),

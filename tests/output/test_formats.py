@@ -122,7 +122,7 @@ def test_a_notebook_shows_a_page(page: Page) -> None:
     drawn = ET.fromstring(page._repr_svg_() or "")
     assert (drawn.tag, drawn.get("width"), drawn.get("height")) == (f"{SVG}svg", "148mm", "210mm")
     words = {text.text for text in drawn.iter(f"{SVG}text")}
-    assert {"Calibration sheet", "Rising", "A", "C"} <= words
+    assert {"Calibration sheet", "RA", "FC"} <= words
 
 
 def test_a_notebook_shows_curves(curves: Curves) -> None:

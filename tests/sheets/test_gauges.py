@@ -317,7 +317,7 @@ def test_default_names_say_unit_and_deck(run: Run) -> None:
     assert run("gauge", "plate", *D, "--format", "dxf").files == [
         "templates_out/d222mm_lofgren-a_plate_mm.dxf"
     ]
-    again = run("gauge", "plate", *D, "--format", "dxf")
+    again = run("gauge", "plate", *D, "--format", "dxf", "--kerf", "0.2")
     assert again.status == 2
     assert "--force" in again.err
 
