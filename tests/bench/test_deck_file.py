@@ -320,7 +320,7 @@ def test_missing_file_and_folder(tmp_path: Path) -> None:
         read_decks(tmp_path / "d.toml")
 
 
-ROWS = tries(100_000)
+ROWS = tries(100_000, 10)
 
 
 def test_tens_of_thousands_of_rows(tmp_path: Path) -> None:
@@ -524,7 +524,7 @@ def test_fuzz_of_commands(run: Run, name: str) -> None:
     """Commands on mutated files: exit status 0 or 2, words for a user, and no file changed."""
     chance = random.Random(f"commands {name}")
     path = Path(name)
-    for turn in range(tries(200)):
+    for turn in range(tries(200, 8)):
         data = mutated(FUZZED[name].encode(), chance)
         path.write_bytes(data)
         add = ("add", name, "--name", "New", "--pivot-to-spindle", "222")

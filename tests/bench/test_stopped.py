@@ -19,6 +19,8 @@ from protractor.files import PART
 from tests.bench.test_batch import write_bench
 from tests.tries import tries
 
+DECKS = 20
+
 START = """
 import signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -43,7 +45,7 @@ def protractor(folder: Path, *words: str) -> subprocess.Popen[str]:
 
 def test_killed_and_resumed(tmp_path: Path) -> None:
     """Killed in the middle without warning: whole files alone, and resume keeps them."""
-    write_bench(tmp_path / "d.csv", 60)
+    write_bench(tmp_path / "d.csv", DECKS)
     (tmp_path / "out").mkdir()
     words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
     first = protractor(tmp_path, *words, "--processes", "2")
@@ -55,20 +57,20 @@ def test_killed_and_resumed(tmp_path: Path) -> None:
     os.killpg(first.pid, signal.SIGKILL)
     first.communicate()
     sheets = list((tmp_path / "out").glob("*.pdf"))
-    assert 5 <= len(sheets) < 60
+    assert 5 <= len(sheets) < DECKS
     for sheet in sheets:
         assert sheet.read_bytes().rstrip().endswith(b"%%EOF")
     second = protractor(tmp_path, *words, "--resume", "--json")
     out, err = second.communicate(timeout=120)
     said = json.loads(out)
     assert said["kept"] >= 5
-    assert said["kept"] + said["written"] == 60, err
+    assert said["kept"] + said["written"] == DECKS, err
     assert not journal.exists()
 
 
 def test_workers_end_with_their_batch(tmp_path: Path) -> None:
     """When the batch alone is killed, the processes that draw for it do not stay behind."""
-    write_bench(tmp_path / "d.csv", 60)
+    write_bench(tmp_path / "d.csv", DECKS)
     (tmp_path / "out").mkdir()
     words = ("batch", "d.csv", "--folder", "out", "--sheet", "plate", "--format", "pdf")
     batch = protractor(tmp_path, *words, "--processes", "2")
@@ -103,7 +105,7 @@ def test_two_signals_end_a_batch(tmp_path: Path, turn: int) -> None:
     It ends with the status of one of the two, says nothing of its inside, and leaves nothing half
     written after the next run.
     """
-    write_bench(tmp_path / "d.csv", 60)
+    write_bench(tmp_path / "d.csv", DECKS)
     chance = random.Random(turn)
     words = ("batch", "d.csv", "--sheet", "plate", "--format", "svg", "--text", "text")
     for attempt in range(tries(50, 25)):
@@ -136,7 +138,7 @@ def test_two_signals_end_a_batch(tmp_path: Path, turn: int) -> None:
 @pytest.mark.parametrize(("stop", "status"), [(signal.SIGINT, 130), (signal.SIGTERM, 143)])
 def test_one_signal_ends_a_batch_cleanly(tmp_path: Path, stop: signal.Signals, status: int) -> None:
     """The status is the signal's; no part, no lock is left, and the journal is there to go on."""
-    write_bench(tmp_path / "d.csv", 60)
+    write_bench(tmp_path / "d.csv", DECKS)
     words = ("batch", "d.csv", "--sheet", "plate", "--format", "svg", "--text", "text")
     batch = protractor(tmp_path, *words, "--folder", "out", "--processes", "2")
     wait_for_work(batch, tmp_path / "out" / PROGRESS, 1)

@@ -17,6 +17,7 @@ from protractor.setup.estimate import COVERAGE
 from protractor.setup.headshell import slid_and_turned, slide_and_turn
 from tests.benchmarks.novice import WAYS, Novice
 from tests.benchmarks.rounds_of_correct import CASES, plays
+from tests.tries import tries
 
 NULLS = (66.0, 120.9)
 TARGET = Arm.through_nulls(NULLS, pivot_to_spindle_mm=222.0)
@@ -174,9 +175,9 @@ def test_without_slips_the_second_round_leaves_only_the_reading_error() -> None:
 
 
 def test_stated_intervals_hold_the_truth_at_their_rate() -> None:
-    """Over 500 noisy set-ups the 95 % intervals hold the truth at 95 %, within 3 sigma."""
+    """Over noisy set-ups the 95 % intervals hold the truth at 95 %, within 3 sigma."""
     rng = np.random.default_rng(5)
-    runs = 500
+    runs = tries(500)
     hits = np.zeros(4)
     for _ in range(runs):
         arm = misaligned(rng)

@@ -86,7 +86,7 @@ def test_nothing_is_engraved_on_a_window(d: float, side: str) -> None:
 @given(
     st.floats(130.0, 480.0), st.floats(0.0, 0.45), st.none() | st.floats(8.0, 60.0), st.booleans()
 )
-@settings(max_examples=40)
+@settings(max_examples=15)
 def test_plate_says_where_things_are(
     d: float, kerf: float, notch: float | None, mirror: bool
 ) -> None:
