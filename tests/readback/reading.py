@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -42,6 +43,7 @@ def _bezier(p0: Any, p1: Any, p2: Any, p3: Any) -> np.ndarray:
     return (1 - t) ** 3 * p0 + 3 * t * (1 - t) ** 2 * p1 + 3 * t**2 * (1 - t) * p2 + t**3 * p3
 
 
+@lru_cache(maxsize=4)
 def read_strokes(data: bytes) -> tuple[list[Stroke], tuple[float, float]]:
     """Strokes in mm from the lower left corner, y upwards, and the page's size in mm."""
     with pdfplumber.open(io.BytesIO(data)) as document:
@@ -158,6 +160,7 @@ def arc_of(strokes: list[Stroke]) -> tuple[np.ndarray, float, np.ndarray]:
     return centre, radius, whole[[angles.argmin(), angles.argmax()]]
 
 
+@lru_cache(maxsize=4)
 def find(data: bytes) -> Found:
     """What stands on the first page of a sheet."""
     strokes, _ = read_strokes(data)
