@@ -77,8 +77,8 @@ def charts(cartridge: Cartridge, arm: Tonearm, stages: Sequence[Stage]) -> Chart
     return tuple(row for row in rows if row)
 
 
-def reading(rows: Charts) -> str:
-    """How to read the charts, in a few sentences."""
+def reading(rows: Charts, inputs: int = 1) -> str:
+    """How to read the charts, in a few sentences; `inputs` is how many the stage has."""
     goal = (
         " The goal of the response is not a flat line but the one with the load that the maker "
         "recommends."
@@ -88,6 +88,7 @@ def reading(rows: Charts) -> str:
         "How to read it. The thick red line is what you have, and its ends or the dots beside it "
         "are how far the data sheets leave that open. Grey is where it should lie."
         f"{goal if responds else ''} How much of it can be heard, these curves do not say."
+        + (f" Only the first {MOST_STAGES} inputs are drawn." if inputs > MOST_STAGES else "")
     )
 
 

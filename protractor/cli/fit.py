@@ -186,5 +186,7 @@ def _curves(sheets: Sheets, deck: Deck) -> ChartPage:
     from protractor.chain.charts import charts, reading
     from protractor.curves.chart_page import chart_page
 
-    rows = charts(*sheets.built())
-    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=reading(rows))
+    built = sheets.built()
+    rows = charts(*built)
+    note = reading(rows, len(built[2]))
+    return chart_page(rows, paper=_paper(deck), title=deck.name or UNNAMED, note=note)

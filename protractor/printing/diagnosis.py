@@ -233,7 +233,7 @@ def _gross(measured: Sequence[Measured], paper: Paper, marks_mm: Sequence[float]
             ]
     worst = max(off.values(), key=lambda one: abs(math.log(one.ratio)))
     meaning = (
-        "no healthy printer is off that far on one axis: read that line again, and check that "
+        "no healthy printer is that far out on one axis: read that line again, and check that "
         "the paper did not slip"
     )
     name = "beyond-a-printer"
@@ -306,7 +306,7 @@ def _dialog(found: Fit) -> Iterator[Finding]:
             weight="ask",
             line="x",
             seen=f"{100 * mean:.2f} % of the size on both axes",
-            allowed="axes that are off independently, as printers are",
+            allowed="axes that differ from each other, as those of printers do",
             remedy=f"it looks like {cause}: check the print dialog, and add `dialog-checked` when "
             "it said 100 % and borderless off",
         )
@@ -322,7 +322,7 @@ def _beyond(found: Fit) -> Iterator[Finding]:
                 line=line,
                 seen=f"{100 * scale:.2f} % of the size",
                 allowed=SCALES_ALLOWED,
-                remedy="no healthy printer is off that far: measure again, and print again",
+                remedy="no healthy printer is that far out: measure again, and print again",
             )
     if abs(found.shear) > SHEAR_LIMIT + 2 * found.uncertainties[2]:
         yield Finding(

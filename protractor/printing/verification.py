@@ -176,7 +176,7 @@ def advice(result: Verification, printed: Fit, corrected_for: Fit) -> str:
     """
     again = "measure the calibration sheet again and record the printer anew with `force`"
     if result.verdict == "pass":
-        return "Sheets printed with this profile, paper and tray are true within the budget."
+        return "Sheets printed with this profile, paper and tray keep the budget."
     if result.verdict == "cannot tell" and result.best_probability < SURE:
         if printed.uncertainties[2] > 0.9 * UNMEASURED_SHEAR / math.sqrt(3):
             return (

@@ -100,6 +100,6 @@ def figure_groups(alignment: Alignment, zenith_rad: float = 0.0) -> Iterator[Gro
     if replay.slope_db_octave is not None:
         expect.append(("replay falls", f"{replay.slope_db_octave:g} dB/octave"))
     if alignment.terms is not None:
-        expect.append(("exact, held", str(alignment.held).replace("-", " ")))
+        expect.append(("exact, fixed", str(alignment.held).replace("-", " ")))
         expect += [("stopped by", end) for end in alignment.terms.binding]
     yield Group(heading="expect", rows=tuple(expect))

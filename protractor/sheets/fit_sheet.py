@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.drawing.shapes import FINE, THINNEST, Label, Line, Page, Shape, Stroke
+from protractor.drawing.shapes import FINE, Label, Line, Page, Shape, Stroke
 from protractor.drawing.type import capital_mm, printable, wrap
 from protractor.printing.paper import Paper
 from protractor.sheets import grid
@@ -101,7 +101,7 @@ def _page(
     if open_questions:
         y -= 1.45 * leading_mm(size)
         shapes.append(Label("Not answered", (left, y), size, bold=True))
-        shapes.append(Line((left, y - 1.5), (right, y - 1.5), Stroke(THINNEST)))
+        shapes.append(Line((left, y - 1.5), (right, y - 1.5), Stroke(FINE)))
         y -= 0.8
         for text in open_questions:
             for line in wrap(text, width, size):

@@ -11,7 +11,6 @@ from protractor import __version__
 from protractor.drawing.shapes import (
     FINE,
     PLAIN,
-    THINNEST,
     Arc,
     Label,
     Line,
@@ -129,7 +128,7 @@ def bar(origin: Point, length_mm: float, angle_rad: float, caption: str) -> Iter
     def figure(text: str, s: float, t: float) -> Label:
         return Label(text, at(s, t), SMALLEST_PT, "middle", angle_rad=angle_rad)
 
-    plain, fine = Stroke(PLAIN), Stroke(THINNEST)
+    plain, fine = Stroke(PLAIN), Stroke(FINE)
     yield Line(at(0, 0), at(length_mm, 0), Stroke(FINE))
     for end in (0.0, length_mm):
         yield Line(at(end, -BAR_END_MM), at(end, BAR_END_MM), plain)

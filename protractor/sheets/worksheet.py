@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from protractor import __version__
-from protractor.drawing.shapes import FINE, THINNEST, Label, Line, Page, Shape, Stroke
+from protractor.drawing.shapes import FINE, Label, Line, Page, Shape, Stroke
 from protractor.drawing.type import capital_mm, width_mm, wrap
 from protractor.printing.paper import Paper
 from protractor.sheets import grid
@@ -106,7 +106,7 @@ def _page(sheet: Worksheet, paper: Paper, shown: int) -> tuple[list[Shape], floa
         y -= WRITTEN_MM
         shapes.append(Label(name, (left, y), FIGURES_PT))
         start = left + max(width_mm(each, FIGURES_PT) for each in WRITTEN) + 3.0
-        shapes.append(Line((start, y - 0.8), (right, y - 0.8), Stroke(THINNEST)))
+        shapes.append(Line((start, y - 0.8), (right, y - 0.8), Stroke(FINE)))
     return shapes, y - 2.0
 
 
@@ -142,7 +142,7 @@ def _rounds(rounds: Sequence[Round], shown: int, region: Region) -> tuple[list[S
         y -= rows * leading_mm(FIGURES_PT)
     for _ in range(0 if rounds else BY_HAND):
         y -= WRITTEN_MM
-        shapes.append(Line((region.left, y), (region.right, y), Stroke(THINNEST)))
+        shapes.append(Line((region.left, y), (region.right, y), Stroke(FINE)))
     return shapes, y
 
 

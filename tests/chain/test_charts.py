@@ -77,6 +77,8 @@ def test_what_lacks_its_figures_is_left_out() -> None:
     both = charts(COIL, ARM, [replace(MAGNET_INPUT, capacitance_pf=100.0), COIL_INPUT])
     assert [len(row) for row in both] == [2, 1]
     assert "response" not in reading(both)
+    assert "inputs are drawn" not in reading(both, 2)
+    assert "Only the first 2 inputs are drawn." in reading(both, 3)
     assert "response" in reading(charts(MAGNET, ARM, [MAGNET_INPUT]))
     assert [chart.title for chart in both[0]] == [
         "Level, volts rms at 1 kHz: 40 dB",

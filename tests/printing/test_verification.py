@@ -137,7 +137,7 @@ def test_same_answer_every_time() -> None:
         (exactly(0.98, 1.02, 0.0), exactly(1.01, 0.99, 0.0), "X and Y look exchanged"),
         (exactly(1.0, 1.0, 0.006), exactly(1.01, 0.99, -0.003), "Rising and falling look exchang"),
         (exactly(1.01, 1.0, 0.0), exactly(1.0, 1.0, 0.0), "100 % and borderless off"),
-        (exactly(), exactly(1.01, 0.99), "true within the budget"),
+        (exactly(), exactly(1.01, 0.99), "keep the budget"),
         (exactly(1.0018), exactly(1.01, 0.99), "close to the budget"),
     ],
 )
