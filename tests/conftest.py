@@ -17,8 +17,9 @@ import pytest
 from hypothesis import settings
 
 from protractor.cli import main
+from tests.tries import tries
 
-settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("steady", derandomize=True, deadline=None, max_examples=tries(200))
 settings.load_profile("steady")
 
 
