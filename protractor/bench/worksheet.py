@@ -133,15 +133,15 @@ def _read(entry: Mapping[str, Any]) -> str:
         return "not in the log"
     parts = [f"{radius:g} mm: {signed(degrees)} deg" for radius, degrees in seen.get("reading", ())]
     if seen.get("overhang_mark_mm") is not None:
-        parts.append(f"overhang {seen['overhang_mark_mm']:+g} mm")
+        parts.append(f"overhang mark {signed(seen['overhang_mark_mm'])} mm")
     if seen.get("overhang_mm") is not None:
         parts.append(f"overhang {seen['overhang_mm']:g} mm")
     return ", ".join(parts)
 
 
-def signed(degrees: float) -> str:
-    """Degrees with their sign, none before nothing."""
-    return f"{degrees:+g}" if degrees else "0"
+def signed(number: float) -> str:
+    """A number with its sign, none before 0."""
+    return f"{number:+g}" if number else "0"
 
 
 def move(entry: Mapping[str, Any]) -> str:

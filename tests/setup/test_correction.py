@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from protractor import Deck, Seen, align, correct
 from protractor.arms.arm import Arm
 from protractor.arms.records import record
 from protractor.errors import InputError
@@ -434,3 +435,15 @@ def test_a_high_pivot_makes_the_arm_longer_on_a_record() -> None:
     assert plain.slide_mm - high.slide_mm == pytest.approx(
         gained / math.cos(TARGET.offset_angle_rad), abs=0.002
     )
+
+
+def test_overhang_marks_count_from_the_target() -> None:
+    """A mark of the sheet is the overhang less the target's; one of the two is given."""
+    deck, read = Deck(pivot_to_spindle_mm=222.0), ("66:2.5", "120.9:1.5")
+    measured = align(deck).arm.overhang_mm - 1.8
+    by_mark = correct(deck, Seen(reading=read, overhang_mark_mm=-1.8))
+    other = correct(deck, Seen(reading=read, overhang_mm=measured))
+    assert (by_mark.slide_mm, by_mark.turn_deg) == (other.slide_mm, other.turn_deg)
+    assert by_mark.slide_mm == pytest.approx(1.97, abs=0.05)
+    with pytest.raises(InputError, match="overhang-mark: got overhang-mark and overhang"):
+        Seen(reading=read, overhang_mark_mm=0.5, overhang_mm=17.0)
