@@ -63,7 +63,7 @@ def test_numbers_of_an_exact_optimum_and_of_replay() -> None:
     assert collisions(page) == []
     words = " ".join(s.text for s in page.shapes if hasattr(s, "text"))
     for needed in (
-        "held",
+        "exact, fixed",
         "stopped by",
         "75 % 12-inch, IEC 98:1958",
         "25 % 17 cm, JIS S 8502:1973",
