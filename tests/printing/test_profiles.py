@@ -323,7 +323,7 @@ def test_killed_while_writing(file: Path) -> None:
         os.close(theirs)
         [found] = load(file)
         assert found in both
-    new = profile(x=150.9)
+    new = profile(x=151.2)  # none of theirs, or nothing would be written and nothing cleared
     keep(file, new, replace=True)
     assert list(load(file)) == [new]
     assert [path.name for path in file.parent.iterdir()] == [file.name]
