@@ -129,8 +129,9 @@ def write_whole(
     Raises:
         InputError: when another file is there, or when the disk or the folder refuses.
     """
-    refuse(path, force or same(path, data), name)
-    if same(path, data):
+    there = same(path, data)
+    refuse(path, force or there, name)
+    if there:
         return False
     target = _followed(path)
     if tidy:

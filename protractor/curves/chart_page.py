@@ -13,10 +13,10 @@ from protractor.curves.panels import (
     SAMPLE_MM,
     SMALL_PT,
     TEXT_PT,
-    _axes,
-    _font,
-    _set_font,
-    _spread,
+    panel_axes,
+    panel_font,
+    set_panel_font,
+    spread_labels,
     write,
 )
 from protractor.drawing.chart import Chart, Curve
@@ -128,7 +128,7 @@ def _draw_row(
 
 def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, float]) -> None:
     left, bottom, width, height = box
-    axes = _axes(figure, left, bottom, width, height)
+    axes = panel_axes(figure, left, bottom, width, height)
     for each, axis, bounds in (
         (axes.xaxis, chart.x, axes.set_xlim),
         (axes.yaxis, chart.y, axes.set_ylim),
@@ -139,9 +139,9 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
         each.set_ticks([place for place, _ in axis.ticks], [text for _, text in axis.ticks])
         each.set_ticks([], minor=True)
     axes.tick_params(labelbottom=True)
-    _set_font([*axes.get_xticklabels(), *axes.get_yticklabels()])
+    set_panel_font([*axes.get_xticklabels(), *axes.get_yticklabels()])
     if chart.x.label:
-        axes.set_xlabel(chart.x.label, fontproperties=_font(TEXT_PT), labelpad=1.5)
+        axes.set_xlabel(chart.x.label, fontproperties=panel_font(TEXT_PT), labelpad=1.5)
     for region in chart.regions:
         axes.fill_between(region.x, region.low, region.high, color=REGION, linewidth=0.0, zorder=1)
     for curve in chart.curves:
@@ -166,7 +166,7 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
             (mark.x, mark.y),
             xytext=(2.0, 4.5),
             textcoords="offset points",
-            fontproperties=_font(SMALL_PT),
+            fontproperties=panel_font(SMALL_PT),
             color=colour,
             zorder=6,
         )
@@ -198,7 +198,7 @@ def _names(
         axes.transData.transform((curve.x[-1], curve.y[-1])) / figure.dpi * 25.4 for curve in named
     ]
     ends = [(float(x), float(y)) for x, y in at]
-    heights = _spread([y for _, y in ends], LINE_MM, bottom, bottom + height)
+    heights = spread_labels([y for _, y in ends], LINE_MM, bottom, bottom + height)
     for curve, (end_x, end_y), y in zip(named, ends, heights, strict=True):
         sample = right + 2.6
         xs = [end_x + 0.4, max(right + 0.6, end_x + 0.4), sample]

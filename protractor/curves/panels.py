@@ -93,16 +93,17 @@ class SideAxis:
         return f"minutes through the side ({self.minutes:.3g} min, {how})"
 
 
-def _font(size_pt: float, bold: bool = False) -> Any:
+def panel_font(size_pt: float, bold: bool = False) -> Any:
+    """The typeface of the curves, from its file."""
     from matplotlib.font_manager import FontProperties
 
     return FontProperties(fname=str(TYPEFACE_FILES[bold]), size=size_pt)
 
 
-def _set_font(labels: Iterable[Any]) -> None:
+def set_panel_font(labels: Iterable[Any]) -> None:
     """Sets the figures of an axis in the house's typeface."""
     for label in labels:
-        label.set_fontproperties(_font(TEXT_PT))
+        label.set_fontproperties(panel_font(TEXT_PT))
 
 
 def write(
@@ -120,7 +121,7 @@ def write(
         at_mm[0] / width,
         at_mm[1] / height,
         text,
-        fontproperties=_font(size_pt, bold),
+        fontproperties=panel_font(size_pt, bold),
         horizontalalignment=anchor,
         verticalalignment="baseline",
     )
@@ -163,12 +164,12 @@ def draw_panels(
     chosen = chosen_row(comparison)
     for number, (name, _) in enumerate(quantities):
         y = strip + strip_height + (2 - number) * (height + PANEL_GAP_MM) + 1.0
-        axes = _axes(figure, left, y, right - left, height)
+        axes = panel_axes(figure, left, y, right - left, height)
         if names_left:
             axes.yaxis.tick_right()
             axes.spines["left"].set_visible(False)
             axes.spines["right"].set_visible(True)
-            _set_font(axes.get_yticklabels())
+            set_panel_font(axes.get_yticklabels())
         axes.set_xlim(float(ends.min()), float(ends.max()))
         write(figure, (left, y + height + 1.6), name, bold=True)
         drawn = list(zip(comparison.rows, panels[number], strict=True))
@@ -190,7 +191,7 @@ def draw_panels(
     _records(figure, comparison, axis, records, (left, strip, right - left, strip_height), ends)
 
 
-def _axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:
+def panel_axes(figure: Figure, left: float, bottom: float, width: float, height: float) -> Axes:
     """Axes in mm, in the house's look."""
     page = figure.get_size_inches() * 25.4
     axes = figure.add_axes((left / page[0], bottom / page[1], width / page[0], height / page[1]))
@@ -200,7 +201,7 @@ def _axes(figure: Figure, left: float, bottom: float, width: float, height: floa
     axes.tick_params(width=FINE / MM_PER_POINT, length=TICK_PT, labelbottom=False)
     axes.grid(color="#cccccc", linewidth=THINNEST / MM_PER_POINT)
     axes.set_axisbelow(True)
-    _set_font(axes.get_yticklabels())
+    set_panel_font(axes.get_yticklabels())
     return axes
 
 
@@ -224,7 +225,7 @@ def _names_left(panels: list[list[Floats]], axis: SideAxis, height: float) -> bo
             low = min(float(value.min()) for value in values)
             high = max(float(value.max()) for value in values)
             ends = [height * (float(value[end]) - low) / (high - low or 1.0) for value in values]
-            spread = _spread(ends, LINE_MM, 0.0, height)
+            spread = spread_labels(ends, LINE_MM, 0.0, height)
             total += sum(abs(one - other) for one, other in zip(ends, spread, strict=True))
         return total
 
@@ -311,7 +312,7 @@ def _end_labels(
     end_index = axis.left if names_left else -1 - axis.left
     way, side = (-1.0, left) if names_left else (1.0, right)
     ends = [bottom + height * (float(value[end_index]) - low) / (high - low) for _, value in drawn]
-    heights = _spread(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
+    heights = spread_labels(ends, LINE_MM, bottom + 1.0, bottom + height + 1.0)
     edge = side - way * (right - left) * _margin(axes, axis, names_left)
     page = figure.get_size_inches() * 25.4
     from matplotlib.lines import Line2D
@@ -353,7 +354,7 @@ def _margin(axes: Axes, axis: SideAxis, names_left: bool) -> float:
     return abs((low if names_left else high) - float(axis.place(np.array(edge)))) / (high - low)
 
 
-def _spread(places: list[float], gap: float, low: float, high: float) -> list[float]:
+def spread_labels(places: list[float], gap: float, low: float, high: float) -> list[float]:
     """Places moved as little as need be to stand `gap` apart between two bounds, order kept."""
     order = sorted(range(len(places)), key=lambda i: places[i])
     # least squares under order: blocks of equal spacing, merged while they overlap
@@ -383,13 +384,13 @@ def _other_axis(axes: Axes, axis: SideAxis, height: float) -> None:
     )
     lower.set_xlabel(
         "radius, mm" if axis.by_time else axis.minutes_label,
-        fontproperties=_font(TEXT_PT),
+        fontproperties=panel_font(TEXT_PT),
         labelpad=1.5,
     )
     lower.tick_params(width=FINE / MM_PER_POINT, length=TICK_PT)
     for spine in lower.spines.values():
         spine.set_linewidth(FINE / MM_PER_POINT)
-    _set_font(lower.get_xticklabels())
+    set_panel_font(lower.get_xticklabels())
 
 
 def _records(
@@ -402,7 +403,7 @@ def _records(
 ) -> None:
     """A bar for the recorded area of every record, on the axis that all panels share."""
     left, bottom, width, height = box
-    axes = _axes(figure, left, bottom, width, height)
+    axes = panel_axes(figure, left, bottom, width, height)
     axes.set_xlim(float(ends.min()), float(ends.max()))
     axes.set_ylim(0.0, height)
     axes.grid(False)
@@ -410,12 +411,12 @@ def _records(
     axes.tick_params(left=False, labelleft=False, labelbottom=True)
     axes.set_xlabel(
         axis.minutes_label if axis.by_time else "radius, mm",
-        fontproperties=_font(TEXT_PT),
+        fontproperties=panel_font(TEXT_PT),
         labelpad=1.5,
     )
     if len(records) == 1:
         _other_axis(axes, axis, height)
-    _set_font(axes.get_xticklabels())
+    set_panel_font(axes.get_xticklabels())
     play = comparison.rows[0].play
     scale = width / float(ends.max() - ends.min())
     for number, side in enumerate(records):
@@ -438,7 +439,7 @@ def _records(
             (low + high) / 2 if fits else high + 1.5 / scale,
             y + 1.2,
             text,
-            fontproperties=_font(SMALL_PT),
+            fontproperties=panel_font(SMALL_PT),
             horizontalalignment="center" if fits else "left",
             verticalalignment="baseline",
         )

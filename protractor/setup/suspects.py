@@ -16,35 +16,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from protractor.arms.arm import Floats, null_radii
-from protractor.arms.inputs import (
-    EFFECTIVE_LENGTH,
-    LINEAR_OFFSET,
-    NULL_RADII,
-    OFFSET_ANGLE,
-    OVERHANG,
-    PIVOT_TO_SPINDLE,
-)
 from protractor.inputs.quantities import LENGTH_UNITS_MM
 from protractor.setup.consistency import AGREED, NULLS, Statement, fit_statements
 from protractor.setup.estimate import Estimate
+from protractor.setup.statements import STATED
 
 SURE = 0.95
 """A statement is named from this probability on."""
 
 ERROR_SCALE = {"mm": 10.0, "deg": 3.0}
 """Half of all wrong statements are taken to be wrong by more than this (a Cauchy distribution)."""
-
-RANGES = {
-    asked.name: asked
-    for asked in (
-        PIVOT_TO_SPINDLE,
-        EFFECTIVE_LENGTH,
-        OVERHANG,
-        OFFSET_ANGLE,
-        LINEAR_OFFSET,
-        NULL_RADII,
-    )
-}
 
 MISTAKE_ODDS = 1 / 20
 """How often a wrong statement is taken to be one mistake by name, such as a turned sign."""
@@ -171,7 +152,7 @@ def _mistakes(stated: Statement, rest: Estimate) -> Iterator[tuple[str, Statemen
     """What a statement may have been meant to say beside the rest, with the mistake in words."""
     off = abs(float(difference(stated, rest.theta)))
     for words, read in _readings(stated):
-        asked = RANGES[read.name]
+        asked = STATED[read.name]
         # a mistake that leaves more than it takes away explains nothing
         if asked.low <= read.value <= asked.high and abs(difference(read, rest.theta)) < off:
             yield words, read
