@@ -39,8 +39,8 @@ _POINTER = Step(
     "Zero. On the + side the cartridge stands clockwise, seen from above.",
 )
 _TURN = Step(
-    "Raise and park. Turn the cartridge back by what you read, lower and look again.",
-    "Zero, and the tip is in the gap.",
+    "Park the arm, guard on. Turn the cartridge back by what you read.",
+    "Guard off, lowered again: zero, and the tip is in the gap.",
 )
 _TIGHTEN = Step(
     "Park the arm, guard on. Tighten the screws alternately, a little at a time.",
@@ -92,9 +92,8 @@ def alignment_steps(
             "Half a millimetre from mark to mark; + is too long.",
         ),
         Step(
-            "Park the arm. Slide the cartridge toward the pivot if too long, else away; lower and "
-            "look again.",
-            "The tip lies on the arc.",
+            "Park the arm, guard on. Slide the cartridge toward the pivot if too long, else away.",
+            "Guard off, lowered again: the tip is on the arc.",
         ),
         Step(
             "Look along the sight line again. Lower the tip at the arc's outer end and as far in "
@@ -136,8 +135,8 @@ def two_null_steps(bars: str = "both bars", *, askew: bool = False) -> tuple[Ste
             "Zero too: go on with 12.",
         ),
         Step(
-            "Park the arm. Slide the cartridge back toward the pivot if you read +, forward if –, "
-            "and repeat from 6.",
+            "Park the arm, guard on. Slide the cartridge back toward the pivot if you read +, "
+            "forward if –, and repeat from 6.",
             "Both targets read zero.",
         ),
         _TIGHTEN,
