@@ -25,12 +25,15 @@ FLOORS: tuple[frozenset[str], ...] = (
     frozenset({"alignments"}),
     frozenset({"setup", "sheets", "curves", "chain"}),
     frozenset({"bench"}),
+    frozenset({"app"}),
     frozenset({"cli"}),
 )
 """The rooms from the ground up. A room may import from its own and from the floors below."""
 
 LIBRARIES = {
     "click": {"cli"},
+    "flask": {"app"},
+    "waitress": {"app"},
     "reportlab": {"drawing", "output"},
     "ezdxf": {"output"},
     "matplotlib": {"curves"},
@@ -177,7 +180,7 @@ def loaded_by(statement: str) -> set[str]:
     return set(json.loads(done.stdout.splitlines()[-1]))
 
 
-HEAVY = {"numpy", "reportlab", "shapely", "scipy", "matplotlib", "ezdxf"}
+HEAVY = {"numpy", "reportlab", "shapely", "scipy", "matplotlib", "ezdxf", "flask", "waitress"}
 
 
 def test_import_is_light() -> None:

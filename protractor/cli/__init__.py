@@ -38,6 +38,7 @@ COMMANDS = {
     "printer": "Make a printer's sheets accurate: calibrate, record, correct, verify.",
     "decks": "Remembered decks, and files of decks: add, show, check, export.",
     "batch": "All sheets of all decks of a file, in one go.",
+    "app": "A page in the browser that leads through all of it.",
     "demo": "The sheets of an invented repair bench.",
 }
 """Each command with its line in the help; `protractor.cli.NAME` holds it as `command`."""

@@ -1,0 +1,56 @@
+"""What the pages share: files, desk, guard, and addresses that go on with a question."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from flask import current_app, request, url_for
+
+from protractor.app.drawing import Desk
+from protractor.app.guard import Guard
+from protractor.bench.remembered import Remembered, remembered
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """What the pages share.
+
+    Attributes:
+        guard: who may ask and write.
+        decks_file: the file of decks, None for the user's own.
+        profile_file: the file of printers, None for the user's own.
+        desk: where sheets are drawn.
+        stop: ends the server.
+    """
+
+    guard: Guard
+    decks_file: Path | None = None
+    profile_file: Path | None = None
+    desk: Desk = field(default_factory=Desk)
+    stop: Callable[[], None] = lambda: None
+
+    def decks(self) -> Remembered:
+        """The remembered decks as they are now; raises `InputError` for a damaged file."""
+        return remembered(self.decks_file)
+
+
+def house() -> House:
+    """What the pages of the running site share."""
+    found: House = current_app.extensions["protractor"]
+    return found
+
+
+def file_of(endpoint: str, **parts: Any) -> str:
+    """The address of a file that answers the running page's question."""
+    query = request.query_string.decode()
+    return f"{url_for(endpoint, **parts)}{'?' if query else ''}{query}"
+
+
+def json_twin() -> str:
+    """The address of the running page's JSON."""
+    where = "/index" if request.path == "/" else request.path.rstrip("/")
+    query = request.query_string.decode()
+    return f"{where}.json{'?' if query else ''}{query}"

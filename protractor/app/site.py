@@ -1,0 +1,108 @@
+"""The site: its pages, its errors, and what they share."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from flask import Flask, render_template, request, send_from_directory
+from flask.typing import ResponseReturnValue
+from werkzeug.exceptions import HTTPException
+
+import protractor
+from protractor import __version__
+from protractor.app.drawing import Busy
+from protractor.app.house import House, file_of, json_twin
+from protractor.app.stations import WAY
+from protractor.errors import InputError
+
+TYPEFACE = Path(protractor.__file__).with_name("typeface")
+
+FONTS = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf")
+
+WAYS = (
+    ("measure.measure", "Owner's way", [kind.key for kind in WAY]),
+    ("compare.compare", "Schemes compared", ["compare"]),
+    ("workshop.workshop", "Workshop", ["workshop"]),
+)
+"""The pages that every page leads to, with the pages that belong to each."""
+
+
+def make_site(shared: House) -> Flask:
+    """The site with all its pages."""
+    from protractor.app.pages import (
+        align,
+        compare,
+        measure,
+        printer,
+        prove,
+        read,
+        sheet,
+        start,
+        workshop,
+    )
+
+    site = Flask("protractor.app")
+    site.extensions["protractor"] = shared
+    site.secret_key = shared.guard.token
+    site.config.update(SESSION_COOKIE_SAMESITE="Strict", SESSION_COOKIE_NAME="protractor")
+    site.jinja_env.trim_blocks = site.jinja_env.lstrip_blocks = True
+    shared.guard.protect(site)
+    for page in (start, measure, printer, sheet, align, read, prove, compare, workshop):
+        site.register_blueprint(page.pages)
+    site.add_url_rule("/typeface/<name>", "typeface", _typeface)
+    site.context_processor(_for_every_page)
+    site.register_error_handler(InputError, _wrong)
+    site.register_error_handler(Busy, _busy)
+    site.register_error_handler(HTTPException, _failed)
+    return site
+
+
+def _for_every_page() -> dict[str, Any]:
+    return {
+        "ways": WAYS,
+        "version": __version__,
+        "json_twin": json_twin,
+        "file_of": file_of,
+    }
+
+
+def _typeface(name: str) -> ResponseReturnValue:
+    """A font of the sheets; no other file of its folder."""
+    if name not in FONTS:
+        return _page_of_error(404, "There is no such page.")
+    return send_from_directory(TYPEFACE, name, max_age=86_400)
+
+
+def _wrong(error: InputError) -> ResponseReturnValue:
+    """What cannot be used, where no form was there to say it."""
+    return _page_of_error(400, error.line())
+
+
+def _busy(error: Busy) -> ResponseReturnValue:
+    text, status = _page_of_error(503, "Busy with other sheets. Try again in a few seconds.")
+    return text, status, {"Retry-After": "5"}
+
+
+WORDS = {
+    400: "The browser sent something that cannot be read.",
+    403: "Refused.",
+    404: "There is no such page.",
+    405: "This address takes no such request.",
+    413: "That is more than any form here sends. Nothing was kept.",
+    421: "This page answers under its own address on this machine alone.",
+    500: "The program failed. Nothing was kept; the terminal says more.",
+}
+
+
+def _failed(error: HTTPException) -> ResponseReturnValue:
+    code = error.code or 500
+    own = error.description if code == 403 else None
+    return _page_of_error(code, f"{WORDS.get(code, error.name)} {own or ''}".strip())
+
+
+def _page_of_error(status: int, text: str) -> tuple[str, int]:
+    """An error as a page, or as a line where an image or a file was asked for."""
+    if request.path.rpartition(".")[2] in ("json", "svg", "pdf", "dxf", "png", "csv", "zip"):
+        return f"{text}\n", status
+    return render_template("error.html", text=text, status=status), status
