@@ -9,7 +9,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-WAITING = 12
+WAITING = 14
 """How many may wait; each waits with its question alone, so memory stays bounded."""
 
 PATIENCE_S = 20.0

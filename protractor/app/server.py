@@ -26,7 +26,7 @@ GOODBYE_S = 0.3
 """How long the page that says goodbye has to arrive."""
 
 LIMITS: dict[str, Any] = {
-    "threads": 8,
+    "threads": 24,  # more than may wait for a sheet, so that pages are answered beside them
     "connection_limit": 600,
     "channel_timeout": 15,  # s, for a request that does not go on
     "cleanup_interval": 5,

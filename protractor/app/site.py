@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from flask import Flask, render_template, request, send_from_directory
-from flask.typing import ResponseReturnValue
+from flask import Flask, Response, render_template, request, send_from_directory
 from werkzeug.exceptions import HTTPException
 
 import protractor
@@ -17,6 +16,9 @@ from protractor.app.stations import WAY
 from protractor.errors import InputError
 
 TYPEFACE = Path(protractor.__file__).with_name("typeface")
+
+FILES = frozenset(("json", "svg", "pdf", "dxf", "png", "csv", "toml", "zip"))
+"""How addresses of files end."""
 
 FONTS = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf")
 
@@ -67,21 +69,22 @@ def _for_every_page() -> dict[str, Any]:
     }
 
 
-def _typeface(name: str) -> ResponseReturnValue:
+def _typeface(name: str) -> Response:
     """A font of the sheets; no other file of its folder."""
     if name not in FONTS:
         return _page_of_error(404, "There is no such page.")
     return send_from_directory(TYPEFACE, name, max_age=86_400)
 
 
-def _wrong(error: InputError) -> ResponseReturnValue:
+def _wrong(error: InputError) -> Response:
     """What cannot be used, where no form was there to say it."""
     return _page_of_error(400, error.line())
 
 
-def _busy(error: Busy) -> ResponseReturnValue:
-    text, status = _page_of_error(503, "Busy with other sheets. Try again in a few seconds.")
-    return text, status, {"Retry-After": "5"}
+def _busy(error: Busy) -> Response:
+    found = _page_of_error(503, "Busy with other sheets. Try again in a few seconds.")
+    found.headers["Retry-After"] = "5"
+    return found
 
 
 WORDS = {
@@ -95,14 +98,14 @@ WORDS = {
 }
 
 
-def _failed(error: HTTPException) -> ResponseReturnValue:
+def _failed(error: HTTPException) -> Response:
     code = error.code or 500
     own = error.description if code == 403 else None
     return _page_of_error(code, f"{WORDS.get(code, error.name)} {own or ''}".strip())
 
 
-def _page_of_error(status: int, text: str) -> tuple[str, int]:
-    """An error as a page, or as a line where an image or a file was asked for."""
-    if request.path.rpartition(".")[2] in ("json", "svg", "pdf", "dxf", "png", "csv", "zip"):
-        return f"{text}\n", status
-    return render_template("error.html", text=text, status=status), status
+def _page_of_error(status: int, text: str) -> Response:
+    """An error as a page, or as a plain line where an image or a file was asked for."""
+    if request.path.rpartition(".")[2] in FILES:
+        return Response(f"{text}\n", status, content_type="text/plain; charset=utf-8")
+    return Response(render_template("error.html", text=text, status=status), status)
