@@ -12,6 +12,7 @@ from flask import current_app, request, url_for
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.bench.remembered import Defaults, Remembered, remembered
+from protractor.printing.profiles import default_file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +42,10 @@ class House:
         if path is not None and not path.exists():
             return Remembered(path=path, entries=(), defaults=Defaults())
         return remembered(path)
+
+    def profiles(self) -> Path:
+        """The file of printers."""
+        return self.profile_file or default_file()
 
 
 def house() -> House:
