@@ -21,7 +21,7 @@ def sight(deck: DeckView) -> Picture:
     centre, radius = view((0.0, 0.0)), (PLATTER_MM - 14.0) * view.scale
     picture.add(turning(centre, radius, 274.0, 304.0), turning(centre, radius, 266.0, 236.0))
     pivot = view(deck.pivot)
-    picture.add(Word("pivot", (pivot[0], pivot[1] - 14.0)))
+    picture.add(Word("pivot", (pivot[0] + 18.0, pivot[1] + 17.0)))
     return picture
 
 
@@ -41,11 +41,10 @@ def arc(deck: DeckView) -> Picture:
     picture.add(deck.platter(view), deck.sheet_tool(view))
     picture.add(deck.arm(view, inner, HIDDEN), deck.arm(view, OUTER_END_MM))
     picture.add(_along_the_line(deck, view))
-    for number, radius in (("1", OUTER_END_MM), ("2", inner)):
+    for number, radius, beside in (("1", OUTER_END_MM, (8.0, 16.0)), ("2", inner, (-13.0, 3.0))):
         tip = view(deck.tip(radius))
-        picture.add(
-            view.disc(deck.tip(radius), 3.0, TIP), Word(number, (tip[0] - 13.0, tip[1] + 3))
-        )
+        picture.add(view.disc(deck.tip(radius), 3.0, TIP))
+        picture.add(Word(number, (tip[0] + beside[0], tip[1] + beside[1])))
     return picture
 
 

@@ -61,15 +61,15 @@ def overhang(deck: DeckView) -> Picture:
     picture.add(view.path(arc, HEAVY))
     picture.add(view.shapes((each for each in ladder if not isinstance(each, Line)), FINE))
     tip = polar(deck.pivot, length + 1.0, along)
-    picture.add(view.path((polar(tip, -5.0, ahead), tip), HEAVY), view.disc(tip, 0.3, TIP))
-    for text, off in (("+", 4.2), ("–", -4.2)):
+    picture.add(view.path((polar(tip, -4.2, ahead), tip), HEAVY), view.disc(tip, 0.3, TIP))
+    for text, off in (("+", 4.2), ("–", -5.2)):
         picture.add(Word(text, _lower(view(polar(on_arc, off, along)))))
     picture.add(Word("arc", (78.0, 20.0)))
-    side = View(scale=0.7, place=(140.0, 120.0))
-    picture.add(side.path(((-28.0, 0.0), (76.0, 0.0)), PLAIN))
+    side = View(scale=0.7, place=(146.0, 128.0))
+    picture.add(side.path(((-34.0, 0.0), (72.0, 0.0)), PLAIN))
     picture.add(cartridge_side(side, height=9.0, tube_mm=34.0))
-    picture.add(arrow((183.0, 74.0), (183.0, 94.0)), arrow((190.0, 94.0), (190.0, 74.0)))
-    picture.add(Word("lift", (186.0, 66.0)), eye((116.0, 133.0), side((-2.0, 4.0))))
+    picture.add(arrow((184.0, 80.0), (184.0, 100.0)), arrow((191.0, 100.0), (191.0, 80.0)))
+    picture.add(Word("lift", (187.0, 72.0)), eye((112.0, 116.0), side((-3.0, 7.0))))
     return picture
 
 
@@ -122,7 +122,7 @@ def pointer(deck: DeckView) -> Picture:
     picture.add(view.shapes(target.shapes(), FINE))
     picture.add(cartridge_above(view, target.null, ahead, shell=False))
     outline = [(0.0, 10.0), (0.0, -10.0), *(each for each in OUTLINE if each[0] > 0.0)]
-    picture.add(view.path(map(at, outline), BODY, closed=True))
+    picture.add(view.path(map(at, outline), PLAIN, closed=True))
     picture.add(view.path((at((0.0, 10.0)), at((0.0, -10.0))), HEAVY))
     picture.add(view.path((at((BASE_MM, 0.0)), at((STEM_MM, 0.0))), MOVES))
     picture.add(cantilever(view, target.null, ahead, PLAIN))

@@ -14,6 +14,7 @@ from typing import Literal
 from markupsafe import Markup, escape
 
 from protractor.drawing.shapes import Anchor, Arc, Circle, Label, Line, Point, Shape, polar
+from protractor.sheets.signs import SIGNS
 
 WIDTH, HEIGHT = 200.0, 150.0
 """The box of every picture."""
@@ -188,6 +189,18 @@ def eye(at: Point, look_to: Point) -> list[Mark]:
 
 
 _HALF_TURN = tuple(math.pi * i / 12 for i in range(13))
+
+
+def sign_svg(name: str) -> Markup:
+    """A small sign of the sheets beside words that say the same; empty without a name."""
+    if not name:
+        return Markup("")
+    strokes = View(scale=10.0, place=(0.0, 0.0)).shapes(SIGNS[name]((0.0, 0.0)), PLAIN)
+    return Markup(
+        '<svg class="drawing sign" viewBox="-36 -36 72 72" aria-hidden="true" fill="none" '
+        'stroke="currentColor" stroke-width="5" stroke-linecap="round" stroke-linejoin="round">'
+        f"{''.join(map(_element, strokes))}</svg>"
+    )
 
 
 def box(corner: Point, width: float, height: float) -> Sequence[Point]:

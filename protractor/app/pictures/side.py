@@ -86,7 +86,7 @@ def force(deck: DeckView) -> Picture:
         "are turned until just snug."
     )
     length = deck.alignment.arm.effective_length_mm
-    view = View(scale=min(0.62, 170.0 / (length + 70.0)), place=(22.0, 92.0))
+    view = View(scale=min(0.62, 170.0 / (length + 70.0)), place=(22.0, 82.0))
 
     def at(x: float, y: float) -> Point:
         return view((x, y))
@@ -108,7 +108,7 @@ def force(deck: DeckView) -> Picture:
     picture.add(turning(turn, 17.0, 200.0, 340.0), Word("force", (turn[0], turn[1] - 24.0)))
     knob = at(length, -22.0)
     picture.add(Disc(knob, 5.0, BODY), Path((knob, (knob[0], knob[1] - 5.0)), HEAVY))
-    picture.add(Word("anti-skating 0", (knob[0] - 10.0, knob[1] + 3.0), "end"))
+    picture.add(Word("anti-skating 0", (knob[0] + 16.0, view((0.0, -56.0))[1] + 13.0), "end"))
     screw = at(9.5, 24.0)
     picture.add(turning((screw[0], screw[1] - 4.0), 9.0, 170.0, 370.0))
     picture.add(Word("snug", (screw[0], screw[1] - 20.0)))
@@ -122,11 +122,10 @@ def cut(deck: DeckView) -> Picture:
         "slits in the hole for the spindle. From the side, the tool is pressed down over the "
         "spindle."
     )
-    reach = 110.0 + (80.0 if deck.two_null else deck.pivot[0])
-    view = View(scale=min(0.4, 120.0 / reach), place=(50.0, 18.0))
+    view = View(scale=min(0.36, 70.0 / (deck.pivot[0] - 25.0)), place=(50.0, 18.0))
     picture.add(deck.sheet_tool(view))
-    edge = view((24.0, -60.0) if deck.two_null else (50.0, -7.5))
-    mark = View(scale=3.4, place=(edge[0] + 10.0, edge[1] + 2.0))
+    edge = view((-80.0, -56.0))
+    mark = View(scale=3.0, place=(max(11.0, edge[0] - 5.0), edge[1]))
     picture.add(mark.shapes(signs.scissors((0.0, 0.0)), PLAIN))
     picture.add(_pointer_flat(View(scale=0.75, place=(178.0, 22.0))))
     hub = View(scale=2.9, place=(154.0, 92.0))
@@ -163,7 +162,7 @@ def wedge(deck: DeckView) -> Picture:
         "From the side: folded paper is pushed under the platter's rim so that it cannot turn. "
         "A lamp stands low in front of the deck and shines under the arm, clear of paper and lid."
     )
-    view = View(scale=0.4, place=(104.0, 84.0))
+    view = View(scale=0.4, place=(104.0, 74.0))
     platter = [(-PLATTER_MM, 0.0), (PLATTER_MM, 0.0), (PLATTER_MM, -20.0), (-PLATTER_MM, -20.0)]
     picture.add(view.path(platter, BODY, closed=True))
     picture.add(view.path(((-170.0, -56.0), (185.0, -56.0)), HEAVY))
@@ -174,7 +173,7 @@ def wedge(deck: DeckView) -> Picture:
     picture.add(view.path([*folds, (inside, -54.0)], PLAIN))
     end = view((right + 4.0, -36.0))
     picture.add(arrow((end[0] + 24.0, end[1]), end))
-    picture.add(Word("folded paper", (196.0, 126.0), "end"))
+    picture.add(Word("folded paper", (196.0, 116.0), "end"))
     lamp = view((-PLATTER_MM - 62.0, 4.0))
     foot = view((0.0, -56.0))[1]
     picture.add(Path((lamp, (lamp[0], foot)), PLAIN))
