@@ -11,7 +11,7 @@ import hmac
 import secrets
 import socket
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -72,7 +72,7 @@ class Reader:
     path: str
     pages: Made
     until: datetime
-    too_many: Any
+    too_many: Callable[[], None] = lambda: None
     tries: dict[str, int] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
@@ -171,8 +171,9 @@ class OtherDevice:
         until = (datetime.now() + lasts).replace(microsecond=0)
         host = f"{own}:{listening.getsockname()[1]}"
         path = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
-        reader = Reader(host=host, path=path, pages=pages, until=until, too_many=self.end)
+        reader = Reader(host=host, path=path, pages=pages, until=until)
         server = create_server(reader, sockets=[listening], **LIMITS)
+        reader.too_many = lambda: self._end_of(server)
         showing = Showing(address=f"http://{host}/{path}/", about=about, until=until)
         timer = threading.Timer(lasts.total_seconds(), self._end_of, (server,))
         timer.daemon = True

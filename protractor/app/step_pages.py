@@ -48,6 +48,7 @@ def made_for_another_device(course: Course) -> Made:
     made[""] = made["1"]
     css = (STATIC / "protractor.css").read_text("utf-8").replace('url("/typeface/', 'url("')
     made["look.css"] = css.encode(), "text/css; charset=utf-8"
+    made["mark.svg"] = (STATIC / "mark.svg").read_bytes(), "image/svg+xml"
     for font in TYPEFACE_FILES.values():
         made[font.name] = font.read_bytes(), "font/ttf"
     return made

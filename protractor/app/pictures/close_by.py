@@ -18,7 +18,6 @@ from protractor.app.pictures.deck_views import (
     rest_above,
 )
 from protractor.app.pictures.picture import (
-    BODY,
     FINE,
     HEAVY,
     MOVES,
@@ -140,7 +139,7 @@ def pointer(deck: DeckView) -> Picture:
 def _headshell(picture: Picture) -> tuple[View, Point]:
     """The headshell of a parked arm, its guard on; the view, and the middle between the screws."""
     view, tip = View(scale=2.3, place=(62.0, 76.0)), (0.0, 0.0)
-    picture.add(arm_above(view, tip, LEFT, 60.0), rest_above(view))
+    picture.add(arm_above(view, tip, LEFT), rest_above(view))
     picture.add(cartridge_above(view, tip, LEFT, guard=True))
     picture.add(Word("rest", (176.0, 112.0)), Word("guard", (14.0, 60.0)))
     return view, view(polar(tip, SCREWS[0][0], LEFT))

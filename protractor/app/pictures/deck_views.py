@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from protractor.alignments.alignment import Alignment
 from protractor.app.pictures.picture import (
@@ -117,7 +118,7 @@ class DeckView:
             return [*_on_paper(view, piece, piece.shapes(strip)), *view.shapes(strip)]
         tool = self.tool
         return [
-            *_on_paper(view, tool.piece, tool.shapes()),
+            *_on_paper(view, tool.piece, _tool_shapes(tool)),
             *(view.arc(piece, PLAIN) for piece in tool.arc()),
             view.path(((10.0, 0.0), (self.pivot[0] - 25.0, 0.0)), HEAVY),
         ]
@@ -133,6 +134,12 @@ class DeckView:
             zenith_rad=self.zenith_rad,
         )
         return piece, [Line(polar(centre, 10.0, out), piece.nulls[-1], Stroke())]
+
+
+@lru_cache(maxsize=4)
+def _tool_shapes(tool: Tool) -> tuple[Shape, ...]:
+    """All that is on a tool; several steps show the same one."""
+    return tuple(tool.shapes())
 
 
 def _on_paper(view: View, piece: Piece, shapes: Iterable[Shape]) -> list[Mark]:
@@ -197,7 +204,7 @@ def cantilever(view: View, tip: Point, ahead: float, look: Look = PLAIN) -> list
     ]
 
 
-def arm_above(view: View, tip: Point, ahead: float, length_mm: float = 60.0) -> list[Mark]:
+def arm_above(view: View, tip: Point, ahead: float, length_mm: float = 17.5) -> list[Mark]:
     """The end of the arm's tube behind a headshell, close by."""
     rear = polar(tip, -42.0, ahead)
     return [view.path(_beside(rear, polar(rear, -length_mm, ahead), 4.5), BODY, closed=True)]

@@ -86,7 +86,7 @@ def force(deck: DeckView) -> Picture:
         "are turned until just snug."
     )
     length = deck.alignment.arm.effective_length_mm
-    view = View(scale=min(0.62, 170.0 / (length + 70.0)), place=(22.0, 82.0))
+    view = View(scale=min(0.62, 168.0 / (length + 74.0)), place=(22.0, 82.0))
 
     def at(x: float, y: float) -> Point:
         return view((x, y))
@@ -105,7 +105,7 @@ def force(deck: DeckView) -> Picture:
     picture.add(Path(((at(48.0, 0.0)[0], level), (at(length - 20.0, 0.0)[0], level)), HIDDEN))
     picture.add(Word("level", (at(length / 2 + 20.0, 0.0)[0], level - 4.0)))
     turn = at(length + 50.0, 20.0)
-    picture.add(turning(turn, 17.0, 200.0, 340.0), Word("force", (turn[0], turn[1] - 24.0)))
+    picture.add(turning(turn, 15.0, 200.0, 335.0), Word("force", (turn[0], turn[1] - 24.0)))
     knob = at(length, -22.0)
     picture.add(Disc(knob, 5.0, BODY), Path((knob, (knob[0], knob[1] - 5.0)), HEAVY))
     picture.add(Word("anti-skating 0", (knob[0] + 16.0, view((0.0, -56.0))[1] + 13.0), "end"))
