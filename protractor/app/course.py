@@ -85,6 +85,9 @@ _SIGNS: Mapping[str, tuple[str, ...]] = {
 }
 """Which of the sheets' cautions concern a step."""
 
+_LAMP = dict(CAUTIONS)["lamp"].partition(". ")[0] + "."
+"""What the sheets add there is at the foot of every page."""
+
 _HOLD = "Hold the headshell while you turn a screw: the arm's bearings take no force."
 
 _OWN: Mapping[str, str] = {
@@ -148,7 +151,7 @@ class Course:
         """What to mind at a step, each with the name of its sign, empty for none."""
         if step.key in _OWN:
             yield "", _OWN[step.key]
-        known = dict(CAUTIONS)
+        known = dict(CAUTIONS) | {"lamp": _LAMP}
         yield from ((sign, known[sign]) for sign in _SIGNS.get(step.key, ()))
 
     def at_hand(self, step: Step) -> tuple[str, ...]:

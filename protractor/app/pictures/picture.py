@@ -17,7 +17,10 @@ from protractor.drawing.shapes import Anchor, Arc, Circle, Label, Line, Point, S
 from protractor.sheets.signs import SIGNS
 
 WIDTH, HEIGHT = 200.0, 150.0
-"""The box of every picture."""
+"""The box of every picture, at the most."""
+
+ROOM = 4.0
+"""Above and below what a picture shows; the rest of its box is left away."""
 
 LETTER = 8.0
 """Size of the letters: 13 px on a phone 360 px wide."""
@@ -145,11 +148,19 @@ class Picture:
         """The labels."""
         return [mark for mark in self.marks if isinstance(mark, Word)]
 
+    @property
+    def span(self) -> tuple[float, float]:
+        """From where to where it reaches downwards, with a little room."""
+        spans = list(map(_span, self.marks))
+        top, low = min(span[0] for span in spans), max(span[1] for span in spans)
+        return max(0.0, math.floor(top - ROOM)), min(HEIGHT, math.ceil(low + ROOM))
+
     def svg(self) -> Markup:
         """The drawing as an element of a page, whose ink it takes."""
         body = "".join(map(_element, self.marks))
+        top, low = self.span
         return Markup(
-            f'<svg class="drawing" viewBox="0 0 {WIDTH:g} {HEIGHT:g}" role="img" '
+            f'<svg class="drawing" viewBox="0 {top:.0f} {WIDTH:g} {low - top:.0f}" role="img" '
             'fill="none" stroke="currentColor" stroke-linecap="round" stroke-linejoin="round">'
             f"<title>{escape(self.title)}</title>{body}</svg>"
         )
@@ -207,6 +218,16 @@ def box(corner: Point, width: float, height: float) -> Sequence[Point]:
     """The corners of a rectangle from its upper left one."""
     x, y = corner
     return (x, y), (x + width, y), (x + width, y + height), (x, y + height)
+
+
+def _span(mark: Mark) -> tuple[float, float]:
+    """From where to where a mark reaches downwards."""
+    if isinstance(mark, Word):
+        return mark.at[1] - LETTER, mark.at[1]
+    if isinstance(mark, Disc):
+        return mark.centre[1] - mark.radius, mark.centre[1] + mark.radius
+    heights = [y for _, y in mark.points]
+    return min(heights), max(heights)
 
 
 def _element(mark: Mark) -> str:
