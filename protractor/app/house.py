@@ -13,6 +13,7 @@ from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
+from protractor.printing.profiles import default_file
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,10 @@ class House:
         if path is not None and not path.exists():
             return Remembered(path=path, entries=(), defaults=Defaults())
         return remembered(path)
+
+    def profiles(self) -> Path:
+        """The file of printers."""
+        return self.profile_file or default_file()
 
 
 def house() -> House:

@@ -12,7 +12,7 @@ document.addEventListener("formdata", (event) => {
   }
 });
 
-// A form with data-live asks again as it is filled; its button is then not needed.
+// What is said of the script is shown where there is script.
 document.documentElement.classList.add("scripted");
 
 // The arrow keys turn to the step before and after, where nothing is being typed.
@@ -23,3 +23,30 @@ document.addEventListener("keydown", (event) => {
   const link = way && document.querySelector(`.turn a[rel=${way}]`);
   if (link) link.click();
 });
+
+// A question that cannot be answered is shown with its complaints, like any answer.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.xhr.status !== 400) return;
+  event.detail.shouldSwap = true;
+  event.detail.isError = false;
+});
+
+// A field with a complaint says so to those who hear the page.
+function mark() {
+  for (const complaint of document.querySelectorAll(".field > .complaint")) {
+    const control = document.getElementById(complaint.id.replace(/-wrong$/, ""));
+    if (complaint.textContent.trim()) control?.setAttribute("aria-invalid", "true");
+    else control?.removeAttribute("aria-invalid");
+  }
+}
+document.addEventListener("htmx:afterSettle", mark);
+
+// A sheet that could not be drawn because others were is asked for again.
+document.addEventListener("error", (event) => {
+  const image = event.target;
+  if (!(image instanceof HTMLImageElement) || !image.classList.contains("paper")) return;
+  const tries = Number(image.dataset.tries ?? 0);
+  if (tries >= 4) return;
+  image.dataset.tries = tries + 1;
+  setTimeout(() => { image.src = image.src; }, 2000 * (tries + 1));
+}, true);
