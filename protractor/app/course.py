@@ -88,10 +88,10 @@ _SIGNS: Mapping[str, tuple[str, ...]] = {
 _LAMP = dict(CAUTIONS)["lamp"].partition(". ")[0] + "."
 """What the sheets add there is at the foot of every page."""
 
-_HOLD = "Hold the headshell while you turn a screw: the arm's bearings take no force."
+_HOLD = "Hold the headshell while you turn a screw, so that no force reaches the arm's bearings."
 
 _OWN: Mapping[str, str] = {
-    "guard": "Pull the plug at the socket, by the plug, before you reach into the deck.",
+    "guard": "Pull the plug itself, not the cord, before you reach into the deck.",
     "force": "If the maker's instructions take the guard off to balance the arm, put it on again "
     f"before you touch a screw. {_HOLD}",
     "slide": _HOLD,

@@ -173,7 +173,8 @@ class OtherDevice:
         path = "".join(secrets.choice(LETTERS) for _ in range(LENGTH))
         reader = Reader(host=host, path=path, pages=pages, until=until)
         server = create_server(reader, sockets=[listening], **LIMITS)
-        reader.too_many = lambda: self._end_of(server)
+        # by another thread: the one that answers would wait for itself
+        reader.too_many = lambda: threading.Thread(target=self._end_of, args=(server,)).start()
         showing = Showing(address=f"http://{host}/{path}/", about=about, until=until)
         timer = threading.Timer(lasts.total_seconds(), self._end_of, (server,))
         timer.daemon = True
@@ -201,6 +202,8 @@ class OtherDevice:
         if on is None:
             return
         on.timer.cancel()
+        # first those who answer, who would wake a loop that is no longer there
+        on.server.task_dispatcher.shutdown(timeout=CLOSES_S)
         closed = threading.Event()
 
         def close() -> None:
@@ -209,4 +212,3 @@ class OtherDevice:
 
         on.server.trigger.pull_trigger(close)  # in the server's own thread, which then ends
         closed.wait(CLOSES_S)
-        threading.Thread(target=on.server.task_dispatcher.shutdown, daemon=True).start()

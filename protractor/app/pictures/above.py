@@ -33,7 +33,7 @@ def _along_the_line(deck: DeckView, view: View) -> list[Mark]:
 def arc(deck: DeckView) -> Picture:
     """The tip meets the arc at both ends."""
     picture = Picture(
-        "From above: an eye checks the sight line once more. Then the tip is let down twice, at "
+        "From above: an eye checks the sight line once more. Then the tip is lowered twice, at "
         "the outer end of the arc and far in; it meets the arc at both."
     )
     view = deck.whole()
@@ -52,7 +52,7 @@ def outer(deck: DeckView) -> Picture:
     """From the inner target to the outer one."""
     picture = Picture(
         "From above: the arm goes from the inner target, dashed, to the outer one, tip up; there "
-        "the tip is let down and the fan is read the same way."
+        "the tip is lowered and the fan is read the same way."
     )
     view = deck.whole()
     inner, out = deck.tool.null_radii

@@ -46,7 +46,7 @@ FRONT_MM = 5.0
 def overhang(deck: DeckView) -> Picture:
     """The tip among the marks beside the arc."""
     picture = Picture(
-        "From above, close by: the tip, let down with the lift, is among marks half a millimetre "
+        "From above, close by: the tip, lowered with the lift, is among marks half a millimetre "
         "apart on both sides of the arc; here it is two marks beyond the arc, on the side of +. "
         "From the side: the tip goes down, an eye looks, the tip goes up."
     )
