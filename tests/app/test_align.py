@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import math
 import re
 import socket
 import threading
@@ -25,8 +26,9 @@ from protractor.app.pictures.picture import HEIGHT, LETTER, WIDTH, Disc, Mark, P
 from protractor.app.pictures.steps import DRAWINGS, step_drawing
 from protractor.cli import main
 from protractor.drawing.type import MM_PER_POINT, capital_mm, width_mm
+from protractor.printing.paper import paper
 from protractor.sheets.alignment_sheet import alignment_pages
-from protractor.sheets.steps import CAUTIONS, alignment_steps, two_null_steps
+from protractor.sheets.steps import CAUTIONS, alignment_steps, as_markdown, two_null_steps
 from tests.app.conftest import Site
 
 FIGURES = "/align?pivot-to-spindle=222"
@@ -67,49 +69,44 @@ def test_without_a_deck_it_asks_for_one(site: Site) -> None:
     assert 'name="pivot-to-spindle"' in answer.text
 
 
-@pytest.mark.parametrize(
-    ("query", "said"),
-    [
-        ("pivot-to-spindle=222&step=16", "1 to 15"),
-        ("pivot-to-spindle=222&step=0", "step"),
-        ("pivot-to-spindle=222&step=x", "step"),
-        ("pivot-to-spindle=22", "120 to 500"),
-        ("deck=nobody", "nobody"),
-        ("kind=three", "two-null"),
-        ("pivot-to-spindle=222&straight=yes&kind=two-null", "straight"),
-    ],
-)
-def test_what_cannot_be_shown_is_refused(site: Site, query: str, said: str) -> None:
+REFUSED = {
+    "pivot-to-spindle=222&step=16": "1 to 15",
+    "pivot-to-spindle=222&step=0": "step",
+    "pivot-to-spindle=222&step=x": "step",
+    "pivot-to-spindle=22": "120 to 500",
+    "deck=nobody": "nobody",
+    "kind=three": "two-null",
+    "pivot-to-spindle=222&straight=yes&kind=two-null": "straight",
+}
+
+
+def test_what_cannot_be_shown_is_refused(site: Site) -> None:
     """A step that is not there, a deck that is not there: 400 and what is allowed."""
-    answer = site.get(f"/align?{query}")
-    assert answer.status_code == 400
-    assert said in answer.text
+    for query, said in REFUSED.items():
+        answer = site.get(f"/align?{query}")
+        assert answer.status_code == 400, query
+        assert said in answer.text, query
 
 
-@pytest.mark.parametrize(
-    ("query", "steps"),
-    [
-        ("pivot-to-spindle=222", alignment_steps()),
-        ("pivot-to-spindle=222&straight=yes", alignment_steps(nulls=1)),
-        ("pivot-to-spindle=222&zenith=1.5", alignment_steps(askew=True)),
-        ("kind=two-null", two_null_steps()),
-        ("kind=two-null&zenith=1.5&deck=Bench+deck", two_null_steps(askew=True)),
-    ],
-)
-def test_twin_has_the_steps_of_the_card(
-    site: Site, query: str, steps: Any, capsys: pytest.CaptureFixture[str]
-) -> None:
+SHEETS = {
+    "pivot-to-spindle=222": alignment_steps(),
+    "pivot-to-spindle=222&straight=yes": alignment_steps(nulls=1),
+    "pivot-to-spindle=222&zenith=1.5": alignment_steps(askew=True),
+    "kind=two-null": two_null_steps(),
+    "kind=two-null&zenith=1.5&deck=Bench+deck": two_null_steps(askew=True),
+}
+
+
+def test_twin_has_the_steps_of_the_card(site: Site, capsys: pytest.CaptureFixture[str]) -> None:
     """The steps as data are those of the sheet's card; the lines of Python print the same."""
-    answer = site.get(f"/align.json?{query}&step=2").json
-    shown = answer["answer"]
-    assert [(each["what"], each["know"]) for each in shown["steps"]] == [
-        (step.what, step.know) for step in steps
-    ]
-    assert (shown["step"], shown["of"]) == (2, len(steps))
-    exec(answer["python"], {})
-    printed = capsys.readouterr().out
-    assert len(printed.splitlines()) == len(steps)
-    assert all(step.what in printed for step in steps)
+    for query, steps in SHEETS.items():
+        answer = site.get(f"/align.json?{query}&step=2").json
+        shown = answer["answer"]
+        said = [(each["what"], each["know"]) for each in shown["steps"]]
+        assert said == [(step.what, step.know) for step in steps]
+        assert (shown["step"], shown["of"]) == (2, len(steps))
+        exec(answer["python"], {})
+        assert capsys.readouterr().out == f"{as_markdown(steps)}\n"
 
 
 def test_command_draws_the_card_with_these_steps(
@@ -146,7 +143,6 @@ def test_dangers_are_named_where_they_are() -> None:
 
 DECKS = {
     "usual": (Deck(pivot_to_spindle_mm=222.3), "arc"),
-    "short": (Deck(pivot_to_spindle_mm=150.0), "arc"),
     "long and askew": (Deck(pivot_to_spindle_mm=350.0, zenith_deg=3.0), "arc"),
     "straight": (Deck(pivot_to_spindle_mm=222.0, straight=True), "arc"),
     "two nulls": (Deck(), "two-null"),
@@ -205,28 +201,15 @@ def test_arm_is_drawn_true() -> None:
     """Pivot to spindle and effective length are in the drawing as they are on the deck."""
     view = Course.of(Deck(pivot_to_spindle_mm=222.0), "arc").view
     alignment = align(Deck(pivot_to_spindle_mm=222.0))
-    [sheet, *_] = alignment_pages(alignment, _a4())
+    [sheet, *_] = alignment_pages(alignment, paper("a4"))
     spindle, null = sheet.features["spindle"], sheet.features["null_outer"]
     assert view.tip(alignment.arm.null_radii_mm[1]) == pytest.approx(
         (null[0] - spindle[0], null[1] - spindle[1]), abs=1e-6
     )
     # at a null the cartridge looks along the groove: square to the radius
     x, y = view.tip(alignment.arm.null_radii_mm[0])
-    assert view.forward(alignment.arm.null_radii_mm[0]) % 6.283185307 == pytest.approx(
-        (_angle(x, y) - 1.5707963268) % 6.283185307, abs=1e-6
-    )
-
-
-def _a4() -> Any:
-    from protractor.printing.paper import paper
-
-    return paper("a4")
-
-
-def _angle(x: float, y: float) -> float:
-    import math
-
-    return math.atan2(y, x)
+    ahead = view.forward(alignment.arm.null_radii_mm[0])
+    assert x * math.cos(ahead) + y * math.sin(ahead) == pytest.approx(0.0, abs=1e-6)
 
 
 # On a phone or tablet
@@ -333,14 +316,16 @@ def test_ends_when_switched_off(near: Site) -> None:
     assert "It is off" in near.get(FIGURES).text
 
 
-def test_one_at_a_time(near: Site) -> None:
-    """Switched on for another deck, the first address ends."""
-    first = switch_on(near)
-    second = switch_on(near, "kind=two-null")
+def test_one_at_a_time() -> None:
+    """Switched on anew, the first address ends."""
+    device = OtherDevice()
+    first = device.start("127.0.0.1", {"": (b"one", "text/plain")}, "a deck").address
+    second = device.start("127.0.0.1", {"": (b"two", "text/plain")}, "another").address
     assert first != second
     with pytest.raises(OSError, match="refused"):
         ask(first)
-    assert "Step 1 of 13" in ask(second)[2]
+    assert ask(second)[2] == "two"
+    device.end()
 
 
 def test_switch_needs_the_token_and_an_own_address(near: Site) -> None:
