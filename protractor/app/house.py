@@ -11,6 +11,7 @@ from flask import current_app, request, url_for
 
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
+from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
 from protractor.printing.profiles import default_file
 
@@ -24,6 +25,7 @@ class House:
         decks_file: the file of decks, None for the user's own.
         profile_file: the file of printers, None for the user's own.
         desk: where sheets are drawn.
+        other_device: the steps on a phone or tablet, off at first.
         stop: ends the server.
     """
 
@@ -31,6 +33,7 @@ class House:
     decks_file: Path | None = None
     profile_file: Path | None = None
     desk: Desk = field(default_factory=Desk)
+    other_device: OtherDevice = field(default_factory=OtherDevice)
     stop: Callable[[], None] = lambda: None
 
     def decks(self) -> Remembered:
