@@ -11,7 +11,7 @@ from flask import current_app, request, url_for
 
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
-from protractor.bench.remembered import Remembered, remembered
+from protractor.bench.remembered import Defaults, Remembered, remembered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +33,14 @@ class House:
     stop: Callable[[], None] = lambda: None
 
     def decks(self) -> Remembered:
-        """The remembered decks as they are now; raises `InputError` for a damaged file."""
-        return remembered(self.decks_file)
+        """The remembered decks as they are now, none where there is no file yet.
+
+        Raises `InputError` for a damaged file.
+        """
+        path = self.decks_file
+        if path is not None and not path.exists():
+            return Remembered(path=path, entries=(), defaults=Defaults())
+        return remembered(path)
 
 
 def house() -> House:

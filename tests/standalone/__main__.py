@@ -34,6 +34,10 @@ LEFT_OUT = (
 """What libraries take along where it is installed, and the program never asks for."""
 
 
+DRAWN_BY = ("pdf", "svg", "agg")
+"""What the plotting library loads by name alone, format by format."""
+
+
 def build(folder: Path) -> Path:
     """Builds the program's folder in a folder; returns the program."""
     import PyInstaller.__main__  # type: ignore[import-not-found, import-untyped, unused-ignore]
@@ -51,6 +55,7 @@ def build(folder: Path) -> Path:
                 f"--specpath={work}",
                 "--collect-submodules=protractor",
                 "--collect-data=protractor",
+                *(f"--hidden-import=matplotlib.backends.backend_{form}" for form in DRAWN_BY),
                 *(f"--exclude-module={name}" for name in LEFT_OUT),
             ]
         )
