@@ -219,5 +219,5 @@ def _along(axis: SideAxis, edges: tuple[float, float]) -> Axis:
     apart = NEAREST_TICK * (high - low)
     between = (step * number for number in range(int(low / step), int(high / step) + 2))
     ticks = [(at, tick_text(at, digits)) for at in between if low + apart < at < high - apart]
-    ends = [(at, f"{at:.4g}") for at in (low, high)]
+    ends = [(at, f"{at:.3g}" if axis.by_time else f"{at:.6g}") for at in (low, high)]
     return Axis(label=axis.label, low=low, high=high, ticks=(ends[0], *ticks, ends[1]))

@@ -81,25 +81,30 @@ class Chart:
 
 
 def rounded_axis(low: float, high: float, *, label: str = "", most: int = 6) -> Axis:
-    """A linear axis about two values, from tick to tick, with at most `most` steps between.
+    """A linear axis about two values, to the next half step, with at most `most` steps.
 
-    >>> [text for _, text in rounded_axis(-1.1, 1.8, most=4).ticks]
-    ['–2', '–1', '0', '+1', '+2']
-    >>> [text for _, text in rounded_axis(0.0, 0.65, most=5).ticks]
-    ['0', '0.2', '0.4', '0.6', '0.8']
+    >>> axis = rounded_axis(-1.1, 1.8)
+    >>> axis.low, axis.high, [text for _, text in axis.ticks]
+    (-1.25, 2.0, ['–1.0', '–0.5', '0', '+0.5', '+1.0', '+1.5', '+2.0'])
+    >>> [text for _, text in rounded_axis(0.0, 0.65).ticks]
+    ['0', '0.2', '0.4', '0.6']
     """
-    step, digits = rounded_step(high - low or abs(high) or 1.0, most - 1)
-    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
-    last = max(last, first + 1)
+    step, digits = rounded_step(high - low or abs(high) or 1.0, most)
+    half = step / 2
+    first, last = math.floor(low / half + 1e-9), math.ceil(high / half - 1e-9)
+    last = max(last, first + 2)
     sign = "+" if first < 0 else ""
     ticks = tuple(
-        (number * step, tick_text(number * step, digits, sign)) for number in range(first, last + 1)
+        (number * step, tick_text(number * step, digits, sign))
+        for number in range(math.ceil(first / 2), last // 2 + 1)
     )
-    return Axis(label=label, low=first * step, high=last * step, ticks=ticks)
+    return Axis(label=label, low=first * half, high=last * half, ticks=ticks)
 
 
 def rounded_step(span: float, most: int) -> tuple[float, int]:
-    """The least step of 1, 2 or 5 and zeros that goes into a span `most` times, and its decimals.
+    """The least step of 1, 2 or 5 and zeros that goes into a span at most `most` times.
+
+    Returns the step, and how many decimals its figures have.
 
     >>> rounded_step(85.7, 5), rounded_step(0.65, 4)
     ((20.0, 0), (0.2, 1))
