@@ -154,11 +154,10 @@ def names_left(charts: Sequence[Chart], height: float, gap: float) -> bool:
     def moved(left: bool) -> float:
         total = 0.0
         for chart in charts:
-            low = min(min(curve.y) for curve in chart.curves)
-            high = max(max(curve.y) for curve in chart.curves)
-            ends = [
-                height * (curve.end(left)[1] - low) / (high - low or 1.0) for curve in chart.curves
-            ]
+            named = [curve for curve in chart.curves if curve.name and curve.x]
+            low = min((min(curve.y) for curve in named), default=0.0)
+            high = max((max(curve.y) for curve in named), default=0.0)
+            ends = [height * (curve.end(left)[1] - low) / (high - low or 1.0) for curve in named]
             spread = spread_labels(ends, gap, 0.0, height)
             total += sum(abs(one - other) for one, other in zip(ends, spread, strict=True))
         return total

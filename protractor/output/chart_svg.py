@@ -7,11 +7,20 @@ pixel at the width that a drawing is made for.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
+from xml.sax.saxutils import escape, quoteattr
 
-from protractor.drawing.chart import Axis, Chart, Curve, names_left, spread_labels
+from protractor.drawing.chart import (
+    Axis,
+    Chart,
+    Curve,
+    Mark,
+    Region,
+    names_left,
+    spread_labels,
+)
 from protractor.drawing.shapes import FINE, HEAVY, PLAIN
 from protractor.drawing.type import MM_PER_POINT, printable, width_mm, wrap
 
@@ -24,8 +33,8 @@ LEADER_PX = 14.0
 WIDER = 1.04
 """Room for a text, as a share of its width: a browser sets letters a little wider."""
 
-GRID = 0.2
-"""Strength of the grid against the ink."""
+GRID, AREA = 0.2, 0.14
+"""Strength of the grid and of a grey area against the ink."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,15 +75,16 @@ def chart_svgs(charts: Sequence[Chart], size: Size, key: str) -> list[str]:
         an element a chart, with its title and its numbers in words for those who cannot see it.
     """
     at_left = names_left(charts, size.panel, size.line)
-    named = [curve for chart in charts for curve in chart.curves if curve.name]
+    named = [curve for chart in charts for curve in filter(_named, chart.curves)]
     names = max((size.room(printable(c.name), stands_out(c)) for c in named), default=0.0)
     beside = LEADER_PX + size.sample + BESIDE_PX + names if named else 0.0
-    texts = [text for chart in charts for _, text in chart.y.ticks]
-    ticks = TICK_PX + AIR_PX + max(map(size.room, texts), default=0.0)
-    ends = [size.room(chart.x.ticks[at][1]) / 2 for chart in charts for at in (0, -1)]
-    half = max(ends, default=0.0)
-    left, right = max(beside, half) if at_left else ticks, ticks if at_left else max(beside, half)
-    frame = _Frame(size=size, left=max(left, half), right=size.width - right, at_left=at_left)
+    figures = [size.room(text) for chart in charts for _, text in chart.y.ticks]
+    ticks = TICK_PX + AIR_PX + max(figures, default=0.0)
+    half = max(size.room(chart.x.ticks[at][1]) / 2 for chart in charts for at in (0, -1))
+    left, right = (beside, ticks) if at_left else (ticks, beside)
+    frame = _Frame(
+        size=size, left=max(left, half), right=size.width - max(right, half), at_left=at_left
+    )
     return [_svg(chart, frame, f"{key}-{n}") for n, chart in enumerate(charts)]
 
 
@@ -83,10 +93,14 @@ def stands_out(curve: Curve) -> bool:
     return curve.accent or curve.width_mm >= HEAVY
 
 
+def _named(curve: Curve) -> bool:
+    return bool(curve.name and curve.x)
+
+
 def in_words(chart: Chart) -> str:
     """What a chart shows, in numbers: each curve's ends and how far it reaches."""
     sentences = [f"{chart.x.label}, from {chart.x.ticks[0][1]} to {chart.x.ticks[-1][1]}."]
-    for curve in chart.curves:
+    for curve in filter(_named, chart.curves):
         (_, first), (_, last) = curve.end(True), curve.end(False)
         sentences.append(
             f"{curve.name}: {first:.2f} at the left, {last:.2f} at the right, "
@@ -112,23 +126,37 @@ class _Frame:
     def bottom(self) -> float:
         return self.top + self.size.panel
 
-    def x(self, axis: Axis, value: float) -> float:
-        """Where a value stands across."""
-        return self.left + (self.right - self.left) * (value - axis.low) / (axis.high - axis.low)
+    def xs(self, axis: Axis, values: Sequence[float]) -> list[float]:
+        """Where values stand across."""
+        return _placed(axis, values, self.left, self.right)
 
-    def y(self, axis: Axis, value: float) -> float:
-        """Where a value stands, downwards."""
-        return self.bottom - self.size.panel * (value - axis.low) / (axis.high - axis.low)
+    def ys(self, axis: Axis, values: Sequence[float]) -> list[float]:
+        """Where values stand, downwards."""
+        return _placed(axis, values, self.bottom, self.top)
+
+    def at(self, chart: Chart, x: float, y: float) -> tuple[float, float]:
+        """Where a point of a chart stands."""
+        return self.xs(chart.x, [x])[0], self.ys(chart.y, [y])[0]
+
+
+def _placed(axis: Axis, values: Sequence[float], start: float, end: float) -> list[float]:
+    """Values of an axis on a line from its low end to its high one."""
+    low, high = axis.low, axis.high
+    if axis.log:
+        low, high, values = math.log(low), math.log(high), [math.log(value) for value in values]
+    scale = (end - start) / (high - low)
+    return [start + scale * (value - low) for value in values]
 
 
 def _svg(chart: Chart, frame: _Frame, key: str) -> str:
     size = frame.size
     labels = _wrapped(chart.x.label, size)
     height = frame.bottom + TICK_PX + size.line * (1 + len(labels)) + 0.4 * size.text
-    body = [*_grid(chart, frame), *_labels(labels, frame)]
+    body = [*(_region(region, chart, frame) for region in chart.regions)]
+    body += [*_grid(chart, frame), *_labels(labels, frame)]
     for curve in sorted(chart.curves, key=stands_out):
         body.append(_curve(curve, chart, frame))
-    body += _rings(chart, frame)
+    body += [_mark(mark, chart, frame) for mark in chart.marks]
     body += _names(chart, frame)
     return "".join(
         [
@@ -149,7 +177,7 @@ def _wrapped(text: str, size: Size) -> list[str]:
 
 
 def _line(points: Sequence[tuple[float, float]], wide_mm: float, more: str = "") -> str:
-    places = " ".join(f"{x:.2f},{y:.2f}" for x, y in points)
+    places = " ".join([f"{x:.1f},{y:.1f}" for x, y in points])
     width = f"{PX_PER_MM * wide_mm:.2f}"
     return f'<polyline points="{places}" stroke="currentColor" stroke-width="{width}"{more}/>'
 
@@ -168,19 +196,19 @@ def _grid(chart: Chart, frame: _Frame) -> Iterator[str]:
     beside = right if frame.at_left else left
     way, anchor = (1.0, "start") if frame.at_left else (-1.0, "end")
     for value, text in chart.y.ticks:
-        y = frame.y(chart.y, value)
+        (y,) = frame.ys(chart.y, [value])
         yield _line([(left, y), (right, y)], FINE, faint)
         yield _line([(beside, y), (beside + way * TICK_PX, y)], FINE)
         yield _text(beside + way * (TICK_PX + AIR_PX), y, text, anchor)
     for value, text in chart.x.ticks:
-        x = frame.x(chart.x, value)
+        (x,) = frame.xs(chart.x, [value])
         yield _line([(x, top), (x, bottom)], FINE, faint)
         yield _line([(x, bottom), (x, bottom + TICK_PX)], FINE)
         yield _text(x, bottom + TICK_PX + size.line / 2, text, "middle")
     yield _line([(beside, top), (beside, bottom)], FINE)
     yield _line([(left, bottom), (right, bottom)], FINE)
     if chart.y.low < 0 < chart.y.high:
-        y = frame.y(chart.y, 0.0)
+        (y,) = frame.ys(chart.y, [0.0])
         yield _line([(left, y), (right, y)], FINE)
 
 
@@ -203,42 +231,51 @@ def _dashes(curve: Curve) -> str:
     return f' stroke-dasharray="{" ".join(f"{width * each:.1f}" for each in curve.dashes)}"'
 
 
-def _inked(curve: Curve, body: str, more: str = "") -> str:
-    """What belongs to a curve, in the accent where it bears it."""
-    accent = ' class="accent"' if curve.accent else ""
-    return f"<g{accent}{more}>{body}</g>"
+def _inked(accent: bool, body: str, more: str = "") -> str:
+    """What belongs together, in the accent or in the ink."""
+    colour = ' class="accent"' if accent else ""
+    return f"<g{colour}{more}>{body}</g>"
+
+
+def _region(region: Region, chart: Chart, frame: _Frame) -> str:
+    """A grey area, which tints what lies below it."""
+    x = frame.xs(chart.x, region.x)
+    edge = [*zip(x, frame.ys(chart.y, region.low), strict=True)]
+    edge += [*zip(x, frame.ys(chart.y, region.high), strict=True)][::-1]
+    places = " ".join([f"{x:.1f},{y:.1f}" for x, y in edge])
+    return f'<polygon points="{places}" fill="currentColor" fill-opacity="{AREA:g}"/>'
 
 
 def _curve(curve: Curve, chart: Chart, frame: _Frame) -> str:
-    points = [
-        (frame.x(chart.x, x), frame.y(chart.y, y)) for x, y in zip(curve.x, curve.y, strict=True)
-    ]
-    body = _line(points, curve.width_mm, f'{_dashes(curve)} stroke-linejoin="round"')
+    points = zip(frame.xs(chart.x, curve.x), frame.ys(chart.y, curve.y), strict=True)
+    body = _line([*points], curve.width_mm, f'{_dashes(curve)} stroke-linejoin="round"')
     for x, y in curve.dots:
-        body += _dot(frame.x(chart.x, x), frame.y(chart.y, y))
-    return _inked(curve, body, f' data-curve="{escape(curve.name, {chr(34): "&quot;"})}"')
+        body += _dot(*frame.at(chart, x, y))
+    return _inked(curve.accent, body, f" data-curve={quoteattr(curve.name)}")
 
 
 def _dot(x: float, y: float) -> str:
     return f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{DOT_PX:g}" fill="currentColor"/>'
 
 
-def _rings(chart: Chart, frame: _Frame) -> Iterator[str]:
-    """The rings of a chart, on its curves."""
-    for mark in chart.marks:
-        if mark.ring:
-            x, y = frame.x(chart.x, mark.x), frame.y(chart.y, mark.y)
-            yield (
-                f'<circle class="ring" cx="{x:.2f}" cy="{y:.2f}" r="{RING_PX:g}" '
-                f'stroke="currentColor" stroke-width="{PX_PER_MM * PLAIN:g}"/>'
-            )
+def _mark(mark: Mark, chart: Chart, frame: _Frame) -> str:
+    """A ring on a curve, and a text above and to its right."""
+    x, y = frame.at(chart, mark.x, mark.y)
+    ring = (
+        f'<circle class="ring" cx="{x:.2f}" cy="{y:.2f}" r="{RING_PX:g}" '
+        f'stroke="currentColor" stroke-width="{PX_PER_MM * PLAIN:g}"/>'
+    )
+    body = ring if mark.ring else ""
+    if mark.text:
+        body += _text(x + RING_PX, y - 0.8 * frame.size.text, printable(mark.text))
+    return _inked(mark.accent, body)
 
 
 def _names(chart: Chart, frame: _Frame) -> Iterator[str]:
     """The curves' names at one edge, kept apart, each with a fine line and a piece of its curve."""
     size = frame.size
-    named = [curve for curve in chart.curves if curve.name]
-    ends = [frame.y(chart.y, curve.end(frame.at_left)[1]) for curve in named]
+    named = [*filter(_named, chart.curves)]
+    ends = frame.ys(chart.y, [curve.end(frame.at_left)[1] for curve in named])
     places = spread_labels(ends, size.line, frame.top, frame.bottom)
     way, edge = (-1.0, frame.left) if frame.at_left else (1.0, frame.right)
     for curve, end, y in zip(named, ends, places, strict=True):
@@ -249,4 +286,4 @@ def _names(chart: Chart, frame: _Frame) -> Iterator[str]:
         bold = ' font-weight="700"' if stands_out(curve) else ""
         anchor = "end" if frame.at_left else ""
         body += _text(stop + way * BESIDE_PX, y, printable(curve.name), anchor, bold)
-        yield _inked(curve, body)
+        yield _inked(curve.accent, body)

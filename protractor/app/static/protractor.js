@@ -10,6 +10,10 @@ document.addEventListener("formdata", (event) => {
     data.delete(name);
     for (const value of given) data.append(name, value);
   }
+  // where all are ticked none need be named
+  for (const set of event.target.querySelectorAll("fieldset[data-all]")) {
+    if (!set.querySelector("input:not(:checked)")) data.delete(set.dataset.all);
+  }
 });
 
 // A question that cannot be answered is swapped in too: what is wrong stands in it.
