@@ -200,16 +200,29 @@ def _grid(chart: Chart, frame: _Frame) -> Iterator[str]:
         yield _line([(left, y), (right, y)], FINE, faint)
         yield _line([(beside, y), (beside + way * TICK_PX, y)], FINE)
         yield _text(beside + way * (TICK_PX + AIR_PX), y, text, anchor)
-    for value, text in chart.x.ticks:
+    for value, _ in chart.x.ticks:
         (x,) = frame.xs(chart.x, [value])
         yield _line([(x, top), (x, bottom)], FINE, faint)
         yield _line([(x, bottom), (x, bottom + TICK_PX)], FINE)
+    for x, text in _apart(chart.x, frame):
         yield _text(x, bottom + TICK_PX + size.line / 2, text, "middle")
     yield _line([(beside, top), (beside, bottom)], FINE)
     yield _line([(left, bottom), (right, bottom)], FINE)
     if chart.y.low < 0 < chart.y.high:
         (y,) = frame.ys(chart.y, [0.0])
         yield _line([(left, y), (right, y)], FINE)
+
+
+def _apart(axis: Axis, frame: _Frame) -> list[tuple[float, str]]:
+    """The figures of the lower axis that do not run into each other; those of its ends stay."""
+    ticks = [*axis.ticks[:1], *axis.ticks[-1:], *axis.ticks[1:-1]]
+    places = frame.xs(axis, [value for value, _ in ticks])
+    kept: list[tuple[float, str, float]] = []
+    for x, (_, text) in zip(places, ticks, strict=True):
+        half = (frame.size.room(text) + AIR_PX) / 2
+        if all(abs(x - other) >= half + beside for other, _, beside in kept):
+            kept.append((x, text, half))
+    return [(x, text) for x, text, _ in kept]
 
 
 def _labels(lines: Sequence[str], frame: _Frame) -> Iterator[str]:
