@@ -58,8 +58,8 @@ class Size:
         return WIDER * width_mm(text, self.text, bold) / MM_PER_POINT
 
 
-WIDE = Size(name="wide", width=680.0, panel=215.0, text=14.0, sample=26.0)
-NARROW = Size(name="narrow", width=340.0, panel=190.0, text=12.0, sample=18.0)
+WIDE = Size(name="wide", width=680.0, panel=152.0, text=14.0, sample=36.0)
+NARROW = Size(name="narrow", width=340.0, panel=190.0, text=12.0, sample=24.0)
 """Beside a form or across a tablet; and across a phone."""
 
 

@@ -18,6 +18,7 @@ from protractor.alignments.alignment import Alignment
 from protractor.alignments.comparison import NOW, Comparison
 from protractor.alignments.comparison import compare as compare_schemes
 from protractor.alignments.deck import Deck
+from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
 from protractor.app.forms import Form
@@ -230,7 +231,8 @@ def _sliders(asked: Asked) -> dict[str, Slider]:
 
 def _drawn(comparison: Comparison, curves: Curves) -> dict[str, Any]:
     """The curves and what the tables say beside them."""
-    names = {row.scheme: scheme_name(row.scheme) for row in comparison.rows} | {NOW: "now"}
+    names = {row.scheme: scheme_name(row.scheme) for row in comparison.rows}
+    names |= {NOW: "now", OWN_OBJECTIVE: "Own aim"}
     charts = side_charts(comparison, curves.axis, points=POINTS, names=names)
     wide, narrow = chart_svgs(charts, WIDE, "w"), chart_svgs(charts, NARROW, "n")
     best = min(comparison.alignments, key=lambda row: row.peak_second_harmonic_percent)
