@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import math
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
@@ -14,16 +13,17 @@ from protractor import __version__
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
-from protractor.alignments.sheet_code import continuing, sheet_code
 from protractor.bench.decks import deck_stem, remark
 from protractor.bench.ledger import Outcome, sha256
+from protractor.bench.ready_sheet import OnPaper, Sheet
+from protractor.bench.sheet_orders import arc_sheet, board_sheet, plate_sheet
 from protractor.drawing.shapes import Page
 from protractor.errors import InputError
 from protractor.files import no_room, refuse, write_whole
-from protractor.output.formats import ENDINGS, page_bytes
+from protractor.output.formats import ENDINGS
 from protractor.output.style import Style
 from protractor.printing.fit import PrintCorrection
-from protractor.printing.paper import Paper, place_on_paper
+from protractor.printing.paper import Paper
 from protractor.printing.paper import paper as paper_named
 from protractor.printing.profiles import Profile, profile_for
 from protractor.sheets.cutting import Cutting
@@ -44,28 +44,16 @@ class SheetChoice:
     paper: str = "a4"
     profile_file: Path | None = None
 
-    def pages(
-        self, deck: Deck, alignment: Alignment, sheet: str, note: str = ""
-    ) -> tuple[Page, ...]:
-        """One sheet of a deck and its alignment; `InputError` where deck or paper do not allow it.
-
-        `note` is a line on what a sheet of paper was corrected for.
-        """
-        if sheet == "plate":
-            from protractor.sheets.plate import plate_page
-
-            return (plate_page(alignment, self.cutting, deck.name),)
-        if sheet == "board":
-            from protractor.sheets.arm_board import board_page
-
-            return place_on_paper(
-                lambda p: (board_page(alignment, p, None, deck.name, note),), self.paper_of(deck)
-            )[0]
-        from protractor.sheets.alignment_sheet import alignment_pages
-
-        askew = math.radians(deck.zenith_deg or 0.0)
-        command = continuing(alignment, deck, code=sheet_code(alignment, askew))
-        return alignment_pages(alignment, self.paper_of(deck), deck.name, askew, note, command)
+    def sheet(
+        self, deck: Deck, alignment: Alignment, name: str, correction: PrintCorrection | None = None
+    ) -> Sheet:
+        """One of the sheets of a deck and its alignment, on paper corrected for a printer."""
+        if name == "plate":
+            return plate_sheet(deck, self.cutting, alignment)
+        on_paper = OnPaper(paper=self.paper_of(deck), correction=correction)
+        if name == "board":
+            return board_sheet(deck, on_paper, alignment=alignment)
+        return arc_sheet(deck, on_paper, alignment=alignment)
 
     def paper_of(self, deck: Deck) -> Paper:
         """The paper of a deck, with its own clear margin."""
@@ -88,10 +76,9 @@ class SheetChoice:
 
     def check(self, deck: Deck, correction: PrintCorrection | None) -> None:
         """Raise `InputError` when a sheet of the deck cannot be drawn, as on too small a paper."""
-        note = correction.statement if correction else ""
         alignment = align(deck)
-        for sheet in self.sheets:
-            self.pages(deck, alignment, sheet, note)
+        for name in self.sheets:
+            _ = self.sheet(deck, alignment, name, correction).pages
 
     def key(self, deck: Deck, correction: PrintCorrection | None) -> str:
         """A name for everything that a deck's files depend on."""
@@ -203,18 +190,15 @@ def _files(
     A PDF on paper is corrected for the deck's printer and says so; the pages of the others do not.
     """
     choice = task.choice
-    for sheet in choice.sheets:
-        made: dict[PrintCorrection | None, tuple[Page, ...]] = {}
+    for name in choice.sheets:
+        made: dict[PrintCorrection | None, Sheet] = {}
         for file_format in choice.formats:
-            for_printer = file_format == "pdf" and sheet != "plate"
+            for_printer = file_format == "pdf" and name != "plate"
             correction = task.correction if for_printer else None
-            note, matrix = (correction.statement, correction.matrix) if correction else ("", None)
             if correction not in made:
-                made[correction] = choice.pages(task.deck, alignment, sheet, note)
-            pages = made[correction]
-            printer = correction.printer if correction else ""
-            data = page_bytes(pages, file_format, choice.style, matrix, printer)
-            yield sheet, file_format, pages, data
+                made[correction] = choice.sheet(task.deck, alignment, name, correction)
+            sheet = made[correction]
+            yield name, file_format, sheet.pages, sheet.file_bytes(file_format, choice.style)
 
 
 def _as_dict(page: Page) -> dict[str, Any]:

@@ -10,10 +10,11 @@ import click
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.comparison import Comparison, compare
 from protractor.alignments.deck import Deck
+from protractor.bench.wording import stated
 from protractor.cli.help import Command, Option
 from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
 from protractor.cli.saying import note, write_file
-from protractor.cli.wording import prose, sides, stated
+from protractor.cli.wording import prose, sides
 from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SCHEMES, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER

@@ -8,9 +8,10 @@ from typing import Any
 
 import click
 
+from protractor.bench.ready_sheet import profile_of
 from protractor.cli.deck_options import deck_name_argument
 from protractor.cli.options import answer, decks_option, json_option, option
-from protractor.cli.sheets import profile_file_option, profile_of
+from protractor.cli.sheets import profile_file_option
 from protractor.errors import InputError
 from protractor.printing.inputs import CLEAR_MARGIN, PAPER, PRINTER
 from protractor.printing.paper import paper as paper_named

@@ -7,9 +7,11 @@ from pathlib import Path
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.bench.ready_sheet import OnPaper
+from protractor.bench.sheet_orders import worksheet_sheet
 from protractor.cli.deck_options import deck_name_argument
 from protractor.cli.options import decks_option, filled, json_option
-from protractor.cli.sheets import OnPaper, Sheet, SheetFile, file_options, stem_of
+from protractor.cli.sheets import SheetFile, file_options, write_sheet
 
 
 @click.command("sheet")
@@ -27,17 +29,9 @@ def command(
     anti-skating and remarks. Where the paper is too small for every round the latest are on it.
     """
     from protractor.bench.remembered import question, remembered
-    from protractor.bench.worksheet import as_dict, worksheet
-    from protractor.sheets.worksheet import worksheet_page
 
     kept = remembered(decks_file)
     known = kept.deck_or_default(name)
     given = {key: value for key, value in deck.as_dict().items() if key != "name"}
     asked = question(kept, known.name, given, ("paper", "clear_margin_mm")).deck
-    on_paper = OnPaper.of(asked, None)
-    Sheet(
-        stem=stem_of(Deck(name=known.name), "worksheet", on_paper.paper.name),
-        make=lambda: on_paper.page(lambda paper: worksheet_page(worksheet(kept, known), paper)),
-        report=lambda page, form: f"{on_paper.paper.label}: worksheet of {known.name}",
-        figures=lambda: as_dict(kept, known),
-    ).write(file, as_json)
+    write_sheet(worksheet_sheet(kept, known, OnPaper.of(asked)), file, as_json)

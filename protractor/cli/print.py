@@ -7,9 +7,10 @@ from shlex import join
 
 import click
 
+from protractor.bench.ready_sheet import profile_path
 from protractor.cli.options import option
 from protractor.cli.saying import note
-from protractor.cli.sheets import profile_file_option, profile_path
+from protractor.cli.sheets import profile_file_option
 from protractor.errors import InputError
 from protractor.files import Unreadable, read_whole
 from protractor.output.written import Written, read_written

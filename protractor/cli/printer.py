@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from protractor.alignments.deck import Deck
+from protractor.bench.ready_sheet import OnPaper, profile_path
+from protractor.bench.sheet_orders import printer_sheet
 from protractor.cli import Group
 from protractor.cli.options import (
     SHEET,
@@ -24,16 +26,8 @@ from protractor.cli.options import (
     print_json,
 )
 from protractor.cli.saying import note
-from protractor.cli.sheets import (
-    OnPaper,
-    Sheet,
-    SheetFile,
-    file_options,
-    profile_file_option,
-    profile_path,
-)
+from protractor.cli.sheets import SheetFile, file_options, profile_file_option, write_sheet
 from protractor.errors import InputError, named
-from protractor.files import file_stem
 from protractor.inputs.declaration import ESSENTIALS
 from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
@@ -183,23 +177,7 @@ def sheet(deck: Deck, profile_file: Path | None, file: SheetFile, as_json: bool)
     Measure its four lines three times each, then go on with `protractor printer record` or, on the
     verification sheet, with `protractor printer verify`.
     """
-    from protractor.sheets.calibration import calibration_lengths, calibration_page
-
-    on_paper = OnPaper.of(deck, profile_file)
-    paper = on_paper.paper
-    stem = f"verification_{file_stem(deck.printer)}" if deck.printer else "calibration"
-    Sheet(
-        stem=f"{stem}_{paper.name}",
-        make=lambda: calibration_page(paper, deck.printer or "", on_paper.note),
-        report=lambda page, form: (
-            f"{page.title}, {paper.label}. Print at 100 % (actual size), borderless off.\n"
-            "Let it lie for an hour, then measure X, Y, Rising and Falling three times each."
-        ),
-        figures=lambda: {
-            "lines_mm": {key: list(length) for key, length in calibration_lengths(paper).items()}
-        },
-        correction=on_paper.correction,
-    ).write(file, as_json)
+    write_sheet(printer_sheet(deck, OnPaper.of(deck, profile_file)), file, as_json)
 
 
 @command.command("record")

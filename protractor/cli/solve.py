@@ -7,9 +7,10 @@ import click
 from protractor.alignments.align import align
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.deck import Deck
+from protractor.bench.wording import stated, summary, terms
 from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, answer, asks_deck, json_option
-from protractor.cli.wording import nulls, prose, sides, stated, summary, terms
+from protractor.cli.wording import nulls, prose, sides
 
 
 def table(alignment: Alignment) -> str:

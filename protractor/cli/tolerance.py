@@ -11,9 +11,10 @@ import click
 
 from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
+from protractor.bench.ready_sheet import profile_of
 from protractor.cli.help import Command
 from protractor.cli.options import ALIGNED, answer, asks_deck, filled, json_option, option
-from protractor.cli.sheets import profile_file_option, profile_of
+from protractor.cli.sheets import profile_file_option
 from protractor.cli.wording import prose, sides
 from protractor.errors import InputError, named
 from protractor.printing.inputs import PAPER, PRINTER

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import Any
 
-from flask import Blueprint
+from flask import Blueprint, abort, url_for
 from werkzeug.wrappers import Response
 
-from protractor.alignments.align import align
-from protractor.alignments.sheet_code import continuing, sheet_code
+from protractor.alignments.alignment import Alignment
+from protractor.alignments.comparison import compare
+from protractor.alignments.deck import Deck
+from protractor.alignments.sheet_code import sheet_code
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
+from protractor.app.forms import Field
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
-from protractor.drawing.shapes import Page
-from protractor.output.formats import page_bytes
-from protractor.printing.inputs import PAPER
-from protractor.printing.paper import paper
-from protractor.sheets.alignment_sheet import alignment_pages
+from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES
+from protractor.bench.ready_sheet import OnPaper, Sheet
+from protractor.bench.sheet_orders import arc_sheet
+from protractor.inputs.declaration import Input
+from protractor.printing.inputs import PRINTER
+from protractor.printing.profiles import load
+from protractor.sheets.names import length, scheme_name
 
 pages = Blueprint("sheet", __name__)
 
@@ -30,54 +37,164 @@ ASKED = (
     "null_radii_mm",
     "zenith_deg",
     "paper",
+    "clear_margin_mm",
     "printer",
     "name",
 )
+
+SELDOM = ("record", "inner-radius", "outer-radius", "null-radii", "zenith", "clear-margin")
+"""Fields that most owners leave alone."""
+
+NOT_CORRECTED = "only PDFs are corrected"
 
 
 @answers(pages, "/sheet")
 def sheet() -> Answer:
     """The sheet of one deck."""
-    asked = asked_deck(ASKED)
+    asked = asked_deck(ASKED, instead=_recorded())
     deck = asked.deck
-    alignment = asked.form.asks(lambda: align(deck)) if deck and asked.asked else None
+    made = asked.form.asks(lambda: _sheet(asked, deck)) if deck and asked.asked else None
+    if made is not None:
+        asked.form.asks(lambda: _drawn(made))  # papers that it does not fit on
+    target = made.alignment if made and asked.form.ok else None
+    paper = deck.paper if deck else None
     return Answer(
         template="sheet.html",
         title="The sheet",
-        shown={**on_the_way(asked, "sheet"), "alignment": alignment},
-        data=alignment and alignment.as_dict(),
+        shown={
+            **on_the_way(asked, "sheet"),
+            "sheet": made if target else None,
+            "target": target,
+            "figures": _figures(target, deck) if target and deck else (),
+            "schemes": _schemes(asked.form["scheme"]),
+            "costs": _costs(deck) if deck and target else {},
+            "seldom": SELDOM,
+            "opened": any(asked.form[name].typed for name in SELDOM),
+            "compared": _compared(asked),
+            "continues": asked.command("correct"),
+        },
+        data=target and target.as_dict(),
         errors=asked.form.errors if asked.asked else (),
-        command=asked.command("template") if alignment else "",
+        command=asked.command("template") if target else "",
         python=asked.python(
             "from protractor import Deck, align, alignment_pages, paper, save",
-            'save(alignment_pages(align(deck), paper("a4"), deck.name), "sheet.pdf")',
+            f'save(alignment_pages(align(deck), paper("{paper or "a4"}"), deck.name), "sheet.pdf")',
         )
-        if alignment
+        if target
         else "",
     )
 
 
-def _made(asked: AskedDeck) -> tuple[Page, ...]:
-    """The pages of the sheet; raises `InputError` for a deck that has none."""
-    if asked.form.errors:
-        raise asked.form.errors[0]
-    deck = asked.deck
-    assert deck is not None
-    alignment = align(deck)
+def _sheet(asked: AskedDeck, deck: Deck) -> Sheet:
+    """The sheet of a deck on its paper, for its printer."""
+    on_paper = OnPaper.of(deck, house().profiles())
+    return arc_sheet(deck, on_paper, asked.remembered)
+
+
+def _drawn(made: Sheet) -> Sheet:
+    """The sheet once its pages are made; raises `InputError` where they cannot be."""
+    with house().desk.drawing():
+        assert made.pages
+    return made
+
+
+def _figures(target: Alignment, deck: Deck) -> list[tuple[str, str]]:
+    """What the sheet shows, in words."""
+    arm = target.arm
+    nulls = [length(radius) for radius in arm.null_radii_mm if radius > 0]
     askew = math.radians(deck.zenith_deg or 0.0)
-    code = sheet_code(alignment, askew)
-    return alignment_pages(
-        alignment,
-        paper(PAPER.or_default(deck.paper), deck.clear_margin_mm),
-        deck.name,
-        askew,
-        "",
-        continuing(alignment, deck, remembered=asked.remembered, code=code),
-    )
+    return [
+        ("Overhang", length(arm.overhang_mm)),
+        ("Offset angle", f"{arm.offset_angle_deg:.2f}°"),
+        ("Effective length", length(arm.effective_length_mm)),
+        ("Null points", " and ".join(nulls) or "none"),
+        ("Peak second harmonic", f"{target.peak_second_harmonic_percent:.2f} %"),
+        ("Code of the sheet", sheet_code(target, askew)),
+    ]
+
+
+def _schemes(field: Field) -> list[tuple[str, str, str, str]]:
+    """The schemes to choose from: value, name, what it is for, and the scheme it stands for."""
+    known = field.known or DEFAULT_SCHEME
+    remark = "as remembered; " if field.known else ""
+    others = [scheme for scheme in SCHEMES if scheme != known]
+    return [
+        ("", scheme_name(known), f"{remark}{SUMMARIES.get(known, '')}", known),
+        *((scheme, scheme_name(scheme), SUMMARIES[scheme], scheme) for scheme in others),
+    ]
+
+
+SUMMARIES = {
+    "lofgren-a": "The usual choice: the worst moment of a side is as good as it can be.",
+    "lofgren-b": "The side as a whole distorts least, at the price of a worse beginning and end.",
+    "lofgren-c": "As Löfgren B, with both null points free.",
+    "stevenson": "Clean at the innermost groove, where records distort most; worse elsewhere.",
+    "equal-angle": "The least angle anywhere, without regard to the slower inner grooves.",
+}
+"""What each scheme is for, in plain words."""
+
+
+def _costs(deck: Deck) -> dict[str, str]:
+    """What each scheme would cost on the deck, in words, by its name."""
+    plain = replace(deck, scheme=None, null_radii_mm=None)
+    return {
+        row.scheme: f"second harmonic at most {row.peak_second_harmonic_percent:.2f} %, "
+        f"{row.inner_harmonics_percent[0]:.2f} % at the innermost groove"
+        for row in compare(plain).alignments
+    }
+
+
+def _compared(asked: AskedDeck) -> str:
+    """The address of the page that compares the schemes on the deck."""
+    if asked.name:
+        return url_for("compare.compare", deck=asked.name)
+    typed = asked.form["pivot-to-spindle"].value
+    named: dict[str, Any] = {"pivot-to-spindle": typed} if typed else {}
+    return url_for("compare.compare", **named)
+
+
+def _recorded() -> dict[str, Input]:
+    """The field for a printer as a choice of those that are recorded, when there are any."""
+    names = dict.fromkeys(each.name for each in load(house().profiles()))
+    return {"printer": replace(PRINTER, kind="choice", choices=tuple(names))} if names else {}
+
+
+def _asked_sheet(no_printer: str = "") -> Sheet:
+    """The sheet that a file is asked of; raises `InputError` for a deck that has none."""
+    asked = asked_deck(ASKED, no_printer=no_printer)
+    if asked.deck is None:
+        raise asked.form.errors[0]
+    return _sheet(asked, asked.deck)
 
 
 @pages.get("/sheet.svg")
 def preview() -> Response:
-    """The first page of the sheet as an image."""
+    """The tool's page as an image, uncorrected."""
     with house().desk.drawing():
-        return file_answer(page_bytes(_made(asked_deck(ASKED)), "svg"), "svg")
+        return file_answer(_asked_sheet().preview(), "svg")
+
+
+@pages.get("/card.svg")
+def card() -> Response:
+    """The last page as an image: the card with the steps."""
+    with house().desk.drawing():
+        made = _asked_sheet()
+        return file_answer(made.preview(len(made.pages) - 1), "svg")
+
+
+@pages.get("/sheet.pdf")
+def pdf() -> Response:
+    """The sheet to print, as the command writes it."""
+    with house().desk.drawing():
+        made = _asked_sheet()
+        return file_answer(made.file_bytes("pdf"), "pdf", made.file_name("pdf"))
+
+
+@pages.get("/sheet-cut.<form>")
+def cut(form: str) -> Response:
+    """The tool for a cutter, as the command writes it."""
+    if form not in ("svg", "dxf"):
+        abort(404)
+    with house().desk.drawing():
+        made = _asked_sheet(NOT_CORRECTED)
+        return file_answer(made.file_bytes(form), form, made.file_name(form))

@@ -16,28 +16,32 @@ document.addEventListener("formdata", (event) => {
   }
 });
 
-// A question that cannot be answered is swapped in too: what is wrong stands in it.
+// A question that cannot be answered is shown with its complaints, like any answer.
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if ([400, 409].includes(event.detail.xhr.status)) {
-    event.detail.shouldSwap = true;
-    event.detail.isError = false;
-  }
+  if (event.detail.xhr.status !== 400) return;
+  event.detail.shouldSwap = true;
+  event.detail.isError = false;
 });
 
-// Fields whose complaint came or went are marked so.
-document.addEventListener("htmx:afterSettle", () => {
-  for (const field of document.querySelectorAll(".field")) {
-    const wrong = field.querySelector(".complaint") !== null;
-    field.classList.toggle("wrong", wrong);
-    for (const control of field.querySelectorAll("input, select, textarea")) {
-      if (wrong) control.setAttribute("aria-invalid", "true");
-      else control.removeAttribute("aria-invalid");
-    }
+// A field with a complaint says so to those who hear the page.
+function mark() {
+  for (const complaint of document.querySelectorAll(".field > .complaint")) {
+    const control = document.getElementById(complaint.id.replace(/-wrong$/, ""));
+    if (complaint.textContent.trim()) control?.setAttribute("aria-invalid", "true");
+    else control?.removeAttribute("aria-invalid");
   }
-});
+}
+document.addEventListener("htmx:afterSettle", mark);
 
-// A form with data-live asks again as it is filled; its button is then not needed.
-document.documentElement.classList.add("scripted");
+// A sheet that could not be drawn because others were is asked for again.
+document.addEventListener("error", (event) => {
+  const image = event.target;
+  if (!(image instanceof HTMLImageElement) || !image.classList.contains("paper")) return;
+  const tries = Number(image.dataset.tries ?? 0);
+  if (tries >= 4) return;
+  image.dataset.tries = tries + 1;
+  setTimeout(() => { image.src = image.src; }, 2000 * (tries + 1));
+}, true);
 
 // A slider and the field beside it are one input: the field is what counts.
 const slides = (event) => {
@@ -75,3 +79,6 @@ document.addEventListener("htmx:oobBeforeSwap", (event) => {
   const next = event.detail.fragment.querySelector("details");
   if (now && next) next.open = now.open;
 });
+
+// A form with data-live asks again as it is filled; its button is then not needed.
+document.documentElement.classList.add("scripted");
