@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Protocol, TypeVar
 
 from protractor.alignments.sheet_code import quoted
+from protractor.arms.records import RECORD_SHORT_NAMES
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError, named
 from protractor.inputs.declaration import YES_NO, Input, by_name, inputs_of
@@ -120,6 +121,7 @@ class Field:
         What holds when nothing is chosen comes first, under an empty value.
         """
         usual = self.asked.meant(self.known or self.asked.default or "") or self.known
+        usual = RECORD_SHORT_NAMES.get(usual, usual) if self.name == "record" else usual
         first = words_of(self.asked, usual) if usual else "not given"
         if self.known:
             first += " (remembered)"

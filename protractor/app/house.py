@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
+from protractor.bench.remembered import default_file as decks_file
 from protractor.printing.profiles import default_file
 
 
@@ -44,11 +46,29 @@ class House:
         path = self.decks_file
         if path is not None and not path.exists():
             return Remembered(path=path, entries=(), defaults=Defaults())
-        return remembered(path)
+        return _read(path, _stamp(path or decks_file()))
 
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
+
+
+@lru_cache(maxsize=2)
+def _read(path: Path | None, stamp: tuple[int, ...]) -> Remembered:
+    """The remembered decks of a file, read once until its stamp is another.
+
+    A page that follows a hand asks twenty times a second, and a long file takes a third of one.
+    """
+    return remembered(path)
+
+
+def _stamp(path: Path) -> tuple[int, ...]:
+    """What changes whenever a file is written, by whomever; nothing where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return ()
+    return found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino
 
 
 def house() -> House:

@@ -10,6 +10,10 @@ document.addEventListener("formdata", (event) => {
     data.delete(name);
     for (const value of given) data.append(name, value);
   }
+  // where all are ticked none need be named
+  for (const set of event.target.querySelectorAll("fieldset[data-all]")) {
+    if (!set.querySelector("input:not(:checked)")) data.delete(set.dataset.all);
+  }
 });
 
 // What is said of the script is shown where there is script.
@@ -50,3 +54,43 @@ document.addEventListener("error", (event) => {
   image.dataset.tries = tries + 1;
   setTimeout(() => { image.src = image.src; }, 2000 * (tries + 1));
 }, true);
+
+// A slider and the field beside it are one input: the field is what counts.
+const slides = (event) => {
+  const slider = event.target;
+  if (!(slider instanceof HTMLInputElement) || !slider.dataset.sets) return;
+  event.stopPropagation();
+  const set = (one) => {
+    document.getElementById(one.dataset.sets).value = one.value;
+    one.setAttribute("aria-valuetext", `${one.value} ${one.dataset.unit}`);
+  };
+  set(slider);
+  const other = document.getElementById(slider.dataset.with ?? "");
+  if (other && !document.getElementById(other.dataset.sets).value.trim()) set(other);
+  slider.form.dispatchEvent(new CustomEvent("slid"));
+};
+document.addEventListener("input", slides, true);
+document.addEventListener("change", slides, true);
+
+// After a live answer: sliders show what holds, and the address is that of the question.
+let soon;
+document.addEventListener("htmx:afterSettle", (event) => {
+  for (const held of document.querySelectorAll("data.holds")) {
+    const slider = document.getElementById(held.dataset.slider);
+    if (slider && slider !== document.activeElement) slider.value = held.value;
+  }
+  const path = event.detail.pathInfo?.finalRequestPath;
+  if (!event.detail.requestConfig?.elt.matches("form[data-live]")) return;
+  clearTimeout(soon);
+  soon = setTimeout(() => history.replaceState(history.state, "", path), 400);
+});
+
+// What stood open stays open when it is swapped.
+document.addEventListener("htmx:oobBeforeSwap", (event) => {
+  const now = event.detail.target.querySelector("details");
+  const next = event.detail.fragment.querySelector("details");
+  if (now && next) next.open = now.open;
+});
+
+// A form with data-live asks again as it is filled; its button is then not needed.
+document.documentElement.classList.add("scripted");
