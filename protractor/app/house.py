@@ -12,7 +12,7 @@ from flask import current_app, request, url_for
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.bench.remembered import Defaults, Remembered, remembered
-from protractor.printing.profiles import default_file
+from protractor.printing.profiles import Profile, default_file, load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +46,10 @@ class House:
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
+
+    def printers(self) -> tuple[Profile, ...]:
+        """The recorded printers as they are now; raises `InputError` for a damaged file."""
+        return load(self.profiles())
 
 
 def house() -> House:
