@@ -15,7 +15,7 @@ from protractor.app.guard import Guard
 from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
 from protractor.bench.remembered import default_file as decks_file
-from protractor.printing.profiles import default_file
+from protractor.printing.profiles import Profile, default_file, load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +51,10 @@ class House:
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
+
+    def printers(self) -> tuple[Profile, ...]:
+        """The recorded printers as they are now; raises `InputError` for a damaged file."""
+        return load(self.profiles())
 
 
 @lru_cache(maxsize=2)

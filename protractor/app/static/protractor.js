@@ -38,9 +38,10 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 // A field with a complaint says so to those who hear the page.
 function mark() {
   for (const complaint of document.querySelectorAll(".field > .complaint")) {
-    const control = document.getElementById(complaint.id.replace(/-wrong$/, ""));
-    if (complaint.textContent.trim()) control?.setAttribute("aria-invalid", "true");
-    else control?.removeAttribute("aria-invalid");
+    for (const control of complaint.parentElement.querySelectorAll("input, select, textarea")) {
+      if (complaint.textContent.trim()) control.setAttribute("aria-invalid", "true");
+      else control.removeAttribute("aria-invalid");
+    }
   }
 }
 document.addEventListener("htmx:afterSettle", mark);
