@@ -9,6 +9,7 @@ from typing import Any
 
 from flask import current_app, request, url_for
 
+from protractor.app.batches import Batches
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.bench.remembered import Defaults, Remembered, remembered
@@ -24,6 +25,7 @@ class House:
         decks_file: the file of decks, None for the user's own.
         profile_file: the file of printers, None for the user's own.
         desk: where sheets are drawn.
+        batches: the batch that runs, or the last one.
         stop: ends the server.
     """
 
@@ -31,6 +33,7 @@ class House:
     decks_file: Path | None = None
     profile_file: Path | None = None
     desk: Desk = field(default_factory=Desk)
+    batches: Batches = field(default_factory=Batches)
     stop: Callable[[], None] = lambda: None
 
     def decks(self) -> Remembered:

@@ -61,6 +61,7 @@ class Served:
         finally:
             self.server.task_dispatcher.shutdown()
             self.server.close()
+            self.house.batches.close()
 
     def stop(self) -> None:
         """Ends `run`, from any thread."""
