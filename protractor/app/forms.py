@@ -293,7 +293,7 @@ def option_words(asked: Input, typed: tuple[str, ...]) -> Iterator[str]:
         return
     if asked.count > 1:
         value = asked.take(typed[0] if len(typed) == 1 else list(typed))
-        typed = tuple(f"{part:.10g}" for part in value)
+        typed = tuple(map(_text, value))
     yield f"--{asked.name} {' '.join(quoted(' '.join(text.split())) for text in typed)}"
 
 

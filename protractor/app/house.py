@@ -10,11 +10,13 @@ from typing import Any
 
 from flask import current_app, request, url_for
 
+from protractor.app.batches import Batches
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
+from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
 from protractor.bench.remembered import default_file as decks_file
-from protractor.printing.profiles import default_file
+from protractor.printing.profiles import Profile, default_file, load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +28,8 @@ class House:
         decks_file: the file of decks, None for the user's own.
         profile_file: the file of printers, None for the user's own.
         desk: where sheets are drawn.
+        other_device: the steps on a phone or tablet, off at first.
+        batches: the batch that runs, or the last one.
         stop: ends the server.
     """
 
@@ -33,6 +37,8 @@ class House:
     decks_file: Path | None = None
     profile_file: Path | None = None
     desk: Desk = field(default_factory=Desk)
+    other_device: OtherDevice = field(default_factory=OtherDevice)
+    batches: Batches = field(default_factory=Batches)
     stop: Callable[[], None] = lambda: None
 
     def decks(self) -> Remembered:
@@ -48,6 +54,10 @@ class House:
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
+
+    def printers(self) -> tuple[Profile, ...]:
+        """The recorded printers as they are now; raises `InputError` for a damaged file."""
+        return load(self.profiles())
 
 
 @lru_cache(maxsize=2)

@@ -7,6 +7,7 @@ that a fault in another one is in nobody's way.
 from __future__ import annotations
 
 import difflib
+import hashlib
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
@@ -19,7 +20,7 @@ from protractor.bench.deck_file import (
     entries_of,
     read_decks,
     with_changes,
-    with_deck,
+    with_decks,
     with_new_defaults,
     without,
 )
@@ -240,28 +241,70 @@ def add(path: Path, deck: Deck) -> bool:
     """Adds a deck to a file, made when there is none.
 
     Returns whether it was added: not when it is there already, the same in every field. Raises
-    `InputError` as `with_deck` does.
+    `InputError` as `with_decks` does.
     """
     if path == default_file():
         make_folder(path.parent, "DECKS")
     with alone(path, "DECKS"):
         try:
-            text = with_deck(path, deck)
+            text = with_decks(path, [deck])
         except InputError:
-            if path.is_file() and any(
-                there == deck and there.stated == deck.stated for there in read_decks(path).decks
-            ):
+            if path.is_file() and _among(deck, read_decks(path).decks):
                 return False
             raise
         write_whole(path, text.encode(), force=True, name="DECKS")
     return True
 
 
-def change(path: Path, name: str, given: Mapping[str, object], gone: Collection[str]) -> Deck:
+def add_all(path: Path, decks: Sequence[Deck]) -> int:
+    """Adds decks to a file, all or none, and returns how many: those there already are the same.
+
+    Raises `InputError` as `with_decks` does.
+    """
+    if path == default_file():
+        make_folder(path.parent, "DECKS")
+    with alone(path, "DECKS"):
+        there = read_decks(path, or_none=True).decks
+        new = [deck for deck in decks if not _among(deck, there)]
+        if new:
+            write_whole(path, with_decks(path, new).encode(), force=True, name="DECKS")
+    return len(new)
+
+
+def _among(deck: Deck, others: Collection[Deck]) -> bool:
+    """Whether one of them is the same in every field, as it was stated."""
+    return any(there == deck and there.stated == deck.stated for there in others)
+
+
+def mark_of(deck: Deck | Defaults) -> str:
+    """A short mark of everything that a file says of a deck, or by default.
+
+    Who changes it gives the mark that he saw.
+    """
+    said = deck.as_dict() if isinstance(deck, Deck) else deck.table()
+    return hashlib.sha256(repr(said).encode()).hexdigest()[:16]
+
+
+def check_seen(what: str, now: Deck | Defaults, seen: str) -> None:
+    """Raises `InputError` when something was changed since it was seen; an empty mark saw all."""
+    if seen and mark_of(now) != seen:
+        remedy = "look at what it is now, then change it"
+        raise InputError("deck", f"{what}, changed meanwhile", "what was seen", remedy)
+
+
+def change(
+    path: Path,
+    name: str,
+    given: Mapping[str, object],
+    gone: Collection[str],
+    *,
+    seen: str = "",
+) -> Deck:
     """Changes fields of a deck in a file and returns it as it is then; errors as `with_changes`.
 
     A field that is given takes the place of those that say the same in other words, as it does for
-    one call; both lengths stay, since one of them may be a statement.
+    one call; both lengths stay, since one of them may be a statement. With the mark `seen` of the
+    deck nothing is changed when it is another one now, and `InputError` is raised.
     """
     inputs = inputs_of(Deck)
     named = {asked.name: attribute for attribute, asked in inputs.items()}
@@ -272,22 +315,34 @@ def change(path: Path, name: str, given: Mapping[str, object], gone: Collection[
         for other in INSTEAD.get(named.get(field_, ""), ())
     } - set(given)
     with alone(path, "DECKS"):
+        if seen:
+            check_seen(name, remembered(path).deck(name), seen)
         text, deck = with_changes(path, name, given, {*gone, *instead})
         write_whole(path, text.encode(), force=True, name="DECKS")
     return deck
 
 
-def remove(path: Path, name: str) -> None:
-    """Takes a deck out of a file; raises `InputError` as `without` does."""
+def remove(path: Path, name: str, *, seen: str = "") -> None:
+    """Takes a deck out of a file; raises `InputError` as `without` does.
+
+    With the mark `seen` of the deck also when it is another one now.
+    """
     with alone(path, "DECKS"):
+        if seen:
+            check_seen(name, remembered(path).deck(name), seen)
         write_whole(path, without(path, name).encode(), force=True, name="DECKS")
 
 
-def set_defaults(path: Path, defaults: Defaults) -> None:
-    """Writes the defaults of a file; raises `InputError` as `with_new_defaults` does."""
+def set_defaults(path: Path, defaults: Defaults, *, seen: str = "") -> None:
+    """Writes the defaults of a file; raises `InputError` as `with_new_defaults` does.
+
+    With the mark `seen` of those that were seen also when they are others now.
+    """
     if path == default_file():
         make_folder(path.parent, "DECKS")
     with alone(path, "DECKS"):
+        if seen and path.is_file():
+            check_seen("the defaults", remembered(path).defaults, seen)
         text = with_new_defaults(path, defaults.table())
         write_whole(path, text.encode(), force=True, name="DECKS")
 

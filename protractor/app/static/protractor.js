@@ -16,6 +16,18 @@ document.addEventListener("formdata", (event) => {
   }
 });
 
+// What is said of the script is shown where there is script.
+document.documentElement.classList.add("scripted");
+
+// The arrow keys turn to the step before and after, where nothing is being typed.
+document.addEventListener("keydown", (event) => {
+  if (event.altKey || event.ctrlKey || event.metaKey || event.shiftKey || event.defaultPrevented) return;
+  if (event.target.closest("input, select, textarea, summary, pre, [contenteditable]")) return;
+  const way = { ArrowLeft: "prev", ArrowRight: "next" }[event.key];
+  const link = way && document.querySelector(`.turn a[rel=${way}]`);
+  if (link) link.click();
+});
+
 // A question that cannot be answered is shown with its complaints, like any answer.
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.detail.xhr.status !== 400) return;
@@ -26,9 +38,10 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 // A field with a complaint says so to those who hear the page.
 function mark() {
   for (const complaint of document.querySelectorAll(".field > .complaint")) {
-    const control = document.getElementById(complaint.id.replace(/-wrong$/, ""));
-    if (complaint.textContent.trim()) control?.setAttribute("aria-invalid", "true");
-    else control?.removeAttribute("aria-invalid");
+    for (const control of complaint.parentElement.querySelectorAll("input, select, textarea")) {
+      if (complaint.textContent.trim()) control.setAttribute("aria-invalid", "true");
+      else control.removeAttribute("aria-invalid");
+    }
   }
 }
 document.addEventListener("htmx:afterSettle", mark);
