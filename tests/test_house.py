@@ -34,6 +34,7 @@ LIBRARIES = {
     "click": {"cli"},
     "flask": {"app"},
     "waitress": {"app"},
+    "segno": {"app"},
     "reportlab": {"drawing", "output"},
     "ezdxf": {"output"},
     "matplotlib": {"curves"},

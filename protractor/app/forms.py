@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Protocol, TypeVar
 
 from protractor.alignments.sheet_code import quoted
+from protractor.arms.records import RECORD_SHORT_NAMES
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError, named
 from protractor.inputs.declaration import YES_NO, Input, by_name, inputs_of
@@ -126,6 +127,7 @@ class Field:
         What holds when nothing is chosen comes first, under an empty value.
         """
         usual = self.asked.meant(self.known or self.asked.default or "") or self.known
+        usual = RECORD_SHORT_NAMES.get(usual, usual) if self.name == "record" else usual
         first = words_of(self.asked, usual) if usual else "not given"
         if self.known:
             first += " (remembered)"
@@ -297,7 +299,7 @@ def option_words(asked: Input, typed: tuple[str, ...]) -> Iterator[str]:
         return
     if asked.count > 1:
         value = asked.take(typed[0] if len(typed) == 1 else list(typed))
-        typed = tuple(f"{part:.10g}" for part in value)
+        typed = tuple(map(_text, value))
     yield f"--{asked.name} {' '.join(quoted(' '.join(text.split())) for text in typed)}"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +13,10 @@ from flask import current_app, request, url_for
 from protractor.app.batches import Batches
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
+from protractor.app.other_device import OtherDevice
 from protractor.bench.remembered import Defaults, Remembered, remembered
-from protractor.printing.profiles import default_file
+from protractor.bench.remembered import default_file as decks_file
+from protractor.printing.profiles import Profile, default_file, load
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +28,7 @@ class House:
         decks_file: the file of decks, None for the user's own.
         profile_file: the file of printers, None for the user's own.
         desk: where sheets are drawn.
+        other_device: the steps on a phone or tablet, off at first.
         batches: the batch that runs, or the last one.
         stop: ends the server.
     """
@@ -33,6 +37,7 @@ class House:
     decks_file: Path | None = None
     profile_file: Path | None = None
     desk: Desk = field(default_factory=Desk)
+    other_device: OtherDevice = field(default_factory=OtherDevice)
     batches: Batches = field(default_factory=Batches)
     stop: Callable[[], None] = lambda: None
 
@@ -44,11 +49,33 @@ class House:
         path = self.decks_file
         if path is not None and not path.exists():
             return Remembered(path=path, entries=(), defaults=Defaults())
-        return remembered(path)
+        return _read(path, _stamp(path or decks_file()))
 
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
+
+    def printers(self) -> tuple[Profile, ...]:
+        """The recorded printers as they are now; raises `InputError` for a damaged file."""
+        return load(self.profiles())
+
+
+@lru_cache(maxsize=2)
+def _read(path: Path | None, stamp: tuple[int, ...]) -> Remembered:
+    """The remembered decks of a file, read once until its stamp is another.
+
+    A page that follows a hand asks twenty times a second, and a long file takes a third of one.
+    """
+    return remembered(path)
+
+
+def _stamp(path: Path) -> tuple[int, ...]:
+    """What changes whenever a file is written, by whomever; nothing where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return ()
+    return found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino
 
 
 def house() -> House:

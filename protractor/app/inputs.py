@@ -14,6 +14,25 @@ PORT = Input(
     "one where that is taken.",
     remedy="name another port, or leave it out",
 )
+
+STEP = Input(
+    name="step",
+    kind="number",
+    whole=True,
+    low=1,
+    high=99,
+    help="Number of a step on the sheet's card.",
+    remedy="go by the list of steps",
+)
+"""Which step a page is about."""
+
+ADDRESS = Input(
+    name="address",
+    kind="text",
+    longest=40,
+    help="Which of this machine's addresses in local networks the phone or tablet can reach.",
+)
+"""Where the steps are shown to another device."""
 FIND = Input(
     name="find",
     kind="text",

@@ -59,6 +59,7 @@ class Served:
             while not self.stopping.wait(TICK_S):
                 pass  # some systems let no signal through to a wait without an end
         finally:
+            self.house.other_device.end()
             self.server.task_dispatcher.shutdown()
             self.server.close()
             self.house.batches.close()

@@ -11,7 +11,7 @@ from werkzeug.exceptions import HTTPException
 import protractor
 from protractor import __version__
 from protractor.app.drawing import Busy
-from protractor.app.house import House, file_of, json_twin
+from protractor.app.house import House, file_of, house, json_twin
 from protractor.app.stations import WAY
 from protractor.errors import InputError
 
@@ -70,6 +70,7 @@ def _for_every_page() -> dict[str, Any]:
         "version": __version__,
         "json_twin": json_twin,
         "file_of": file_of,
+        "elsewhere": house().other_device.showing,
     }
 
 

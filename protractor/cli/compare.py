@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -11,21 +10,17 @@ import click
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.comparison import Comparison, compare
 from protractor.alignments.deck import Deck
-from protractor.arms.inputs import SCHEME
 from protractor.bench.wording import stated
 from protractor.cli.help import Command, Option
 from protractor.cli.options import ALIGNED, asks_deck, force_option, json_option, option, print_json
 from protractor.cli.saying import note, write_file
 from protractor.cli.wording import prose, sides
-from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SIDE_MINUTES, X_AXIS
+from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SCHEMES, SIDE_MINUTES, X_AXIS
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper as paper_named
 
 FORMATS = (".pdf", ".svg", ".png")
-SCHEMES_INPUT = replace(
-    SCHEME, default=None, many=True, help="A scheme; repeat it for several. Default all."
-)
 
 
 def signed(value: float, digits: int = 2) -> str:
@@ -128,7 +123,7 @@ def table(comparison: Comparison) -> str:
 
 @click.command("compare", cls=Command)
 @asks_deck(*(name for name in ALIGNED if name != "scheme"), "paper", "name")
-@option(SCHEMES_INPUT)
+@option(SCHEMES)
 @option(NOW_OVERHANG)
 @option(NOW_OFFSET)
 @option(X_AXIS)

@@ -13,10 +13,10 @@ import click
 
 from protractor.alignments.alignment import Alignment
 from protractor.alignments.deck import Deck
+from protractor.bench.deck_rounds import DeckRounds
 from protractor.cli.saying import note, tell
 from protractor.errors import InputError
-from protractor.files import make_folder
-from protractor.setup.rounds import append, deck_of, next_round, read_rounds
+from protractor.setup.rounds import append, deck_of, next_round
 
 if TYPE_CHECKING:
     from protractor.bench.remembered import Defaults, Question, Remembered
@@ -79,7 +79,7 @@ class Rounds:
 
     path: Path | None
     deck: str
-    own: bool = False
+    own: DeckRounds | None = None
     before: tuple[str, ...] = ()
 
     @classmethod
@@ -90,19 +90,16 @@ class Rounds:
             if log is not None:
                 next_round(log, deck)
             return cls(path=log, deck=deck)
-        path = known.file.log(known.deck.name)
-        make_folder(path.parent, "log")
-        before: tuple[str, ...] = ()
-        if next_round(path, deck, renew=True) == 1 and (earlier := read_rounds(path)):
-            said = f"Another target than in the rounds before, which were for {earlier[-1]['deck']}"
-            before = (*wrap(f"{said}: the count begins again.", 80), "")
-        return cls(path=path, deck=deck, own=True, before=before)
+        own = DeckRounds.of(known.file, known.deck.name, target)
+        own.check()
+        before = (*wrap(own.begins_again, 80), "") if own.begins_again else ()
+        return cls(path=own.path, deck=deck, own=own, before=before)
 
     def add(self, values: dict[str, Any]) -> int | None:
         """Adds a round and returns its number; None without a log."""
-        if self.path is None:
-            return None
-        return append(self.path, self.deck, values, renew=self.own)
+        if self.own is not None:
+            return self.own.add(values)
+        return None if self.path is None else append(self.path, self.deck, values)
 
 
 def asked_deck(

@@ -13,13 +13,14 @@ from protractor.curves.panels import (
     SAMPLE_MM,
     SMALL_PT,
     TEXT_PT,
+    draw_dots,
     panel_axes,
     panel_font,
     set_panel_font,
-    spread_labels,
+    style_curve,
     write,
 )
-from protractor.drawing.chart import Chart, Curve
+from protractor.drawing.chart import Chart, spread_labels
 from protractor.drawing.shapes import PLAIN, THINNEST
 from protractor.drawing.type import MM_PER_POINT, printable, wrap
 from protractor.errors import InputError
@@ -28,7 +29,6 @@ from protractor.printing.paper import Paper
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-    from matplotlib.lines import Line2D
 
 TICKS_MM, NAMES_MM, NARROW_NAMES_MM, BESIDE_MM = 14.0, 43.0, 34.0, 6.0
 """Room left of a panel for its figures, right of it for names, where panels are side by
@@ -146,7 +146,8 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
         axes.fill_between(region.x, region.low, region.high, color=REGION, linewidth=0.0, zorder=1)
     for curve in chart.curves:
         (line,) = axes.plot(curve.x, curve.y)
-        _style(line, curve)
+        style_curve(line, curve)
+        draw_dots(axes, curve)
     for mark in chart.marks:
         colour = ACCENT if mark.accent else "black"
         if mark.ring:
@@ -171,16 +172,6 @@ def _draw_chart(figure: Figure, chart: Chart, box: tuple[float, float, float, fl
             zorder=6,
         )
     _names(figure, axes, chart, box)
-
-
-def _style(line: Line2D, curve: Curve) -> None:
-    line.set_color(ACCENT if curve.accent else "black")
-    line.set_linewidth(curve.width_mm / MM_PER_POINT)
-    line.set_zorder(4 if curve.accent else 3)
-    line.set_solid_capstyle("butt")
-    line.set_dash_capstyle("butt")
-    if curve.dashes:
-        line.set_dashes(curve.dashes)
 
 
 def _names(
@@ -212,6 +203,6 @@ def _names(
         )
         short = 0.6 * SAMPLE_MM
         piece = Line2D([sample / page[0], (sample + short) / page[0]], [y / page[1]] * 2)
-        _style(piece, curve)
+        style_curve(piece, curve)
         figure.add_artist(piece)
         write(figure, (sample + short + 0.8, y - 1.0), printable(curve.name), bold=curve.accent)

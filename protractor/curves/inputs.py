@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from protractor.arms.inputs import OFFSET_ANGLE, OVERHANG
+from protractor.arms.inputs import OFFSET_ANGLE, OVERHANG, SCHEME
 from protractor.inputs.declaration import Input
 
+SCHEMES = replace(
+    SCHEME, default=None, many=True, help="A scheme; repeat it for several. Default all."
+)
 NOW_OVERHANG = replace(
     OVERHANG, name="now-overhang", group="Deck", help="Overhang as the deck is set up now."
 )

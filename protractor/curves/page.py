@@ -15,8 +15,8 @@ from protractor import __version__
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.comparison import Comparison
 from protractor.arms.arm import ERROR_SIGN
-from protractor.arms.play import side_minutes
-from protractor.curves.panels import LINE_MM, TEXT_PT, SideAxis, draw_panels, write
+from protractor.curves.panels import LINE_MM, TEXT_PT, draw_panels, write
+from protractor.curves.side import SideAxis, side_axis
 from protractor.drawing.surroundings import undisturbed
 from protractor.drawing.type import printable, wrap
 from protractor.errors import InputError
@@ -115,13 +115,7 @@ def curve_page(
             f"a sheet of at least {SMALLEST_MM[0]:g} x {SMALLEST_MM[1]:g} mm for the curves",
             "take A4 or Letter",
         )
-    side = comparison.rows[0].record
-    axis = SideAxis(
-        record=side,
-        by_time=by_time,
-        minutes=minutes or side_minutes(side),
-        estimated=minutes is None,
-    )
+    axis = side_axis(comparison, by_time, minutes)
     heading = printable(title) or "Alignment schemes compared"
     return Curves(comparison=comparison, paper=paper, axis=axis, title=heading)
 

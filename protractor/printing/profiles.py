@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import hashlib
 import math
 import tomllib
 from collections.abc import Callable, Sequence
@@ -85,6 +86,11 @@ class Profile:
         """What undoes the printer's doing."""
         scales = {"scale_x": self.fit.scale_x, "scale_y": self.fit.scale_y}
         return PrintCorrection(printer=self.name, date=self.date, shear=self.fit.shear, **scales)
+
+    @property
+    def mark(self) -> str:
+        """A short mark of everything in it; who replaces it gives the mark that he saw."""
+        return hashlib.sha256(repr(self.as_dict()).encode()).hexdigest()[:16]
 
     def as_dict(self) -> dict[str, Any]:
         """The profile as tables, lists and numbers, as in the file."""
@@ -305,12 +311,13 @@ def _change(path: Path, change: Callable[[tuple[Profile, ...]], list[Profile]]) 
         write_whole(path, data, force=True, name="profile-file")
 
 
-def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
+def keep(path: Path, profile: Profile, *, replace: bool, seen: str = "") -> bool:
     """Adds a profile to a file; one of the same printer and paper only gives way to `replace`.
 
     Without a queue of its own it keeps the queue of that one; nothing but another queue needs no
-    `replace`. Returns whether the file was changed: not when just this profile is there already.
-    Raises `InputError` when another one is there, or when the file cannot be read or written.
+    `replace`. With the mark `seen` that one gives way only if it is still what was seen. Returns
+    whether the file was changed: not when just this profile is there already. Raises `InputError`
+    when another one is there, or when the file cannot be read or written.
     """
     before = [p for p in load(path) if _same(p, profile.name, profile.paper)]
     if before and not profile.queue:
@@ -321,6 +328,14 @@ def keep(path: Path, profile: Profile, *, replace: bool) -> bool:
 
     def change(profiles: tuple[Profile, ...]) -> list[Profile]:
         others = [p for p in profiles if not _same(p, profile.name, profile.paper)]
+        there = [p.mark for p in profiles if p not in others]
+        if seen and there != [seen]:
+            raise InputError(
+                "printer",
+                f"{profile.name} with paper {profile.paper}, changed meanwhile",
+                "the one that was seen",
+                "look at what is recorded now, then replace it",
+            )
         if len(others) < len(profiles) and not replace:
             raise InputError(
                 "printer",

@@ -102,14 +102,25 @@ def _is_round(entry: Any) -> bool:
     )
 
 
-def append(path: Path, deck: str, values: dict[str, Any], *, renew: bool = False) -> int:
+def append(
+    path: Path,
+    deck: str,
+    values: dict[str, Any],
+    *,
+    renew: bool = False,
+    expected: int | None = None,
+) -> int:
     """Adds one round of a deck as one line and returns its number; two processes get two.
 
-    Raises `InputError` as `next_round` does, and when the disk or the folder refuses; a line that
-    could not be written whole is taken back.
+    Raises `InputError` as `next_round` does, for another number than is `expected`, and when the
+    disk or the folder refuses; a line that could not be written whole is taken back.
     """
     with alone(path, "log"):
         number = next_round(path, deck, renew=renew)
+        if expected is not None and number != expected:
+            got = f"round {expected}, but round {number} is next"
+            remedy = "another window kept a round meanwhile: look at the rounds, then keep this one"
+            raise InputError("round", got, f"round {number}", remedy)
         entry = {"round": number, "deck": deck, **values}
         line = json.dumps(entry, allow_nan=False, ensure_ascii=False) + "\n"
         append_whole(path, line.encode(), "log")

@@ -1,0 +1,1 @@
+"""Line drawings of the steps at the deck."""
