@@ -10,6 +10,7 @@ from typing import Any
 
 from flask import current_app, request, url_for
 
+from protractor.app.batches import Batches
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
 from protractor.app.other_device import OtherDevice
@@ -28,6 +29,7 @@ class House:
         profile_file: the file of printers, None for the user's own.
         desk: where sheets are drawn.
         other_device: the steps on a phone or tablet, off at first.
+        batches: the batch that runs, or the last one.
         stop: ends the server.
     """
 
@@ -36,6 +38,7 @@ class House:
     profile_file: Path | None = None
     desk: Desk = field(default_factory=Desk)
     other_device: OtherDevice = field(default_factory=OtherDevice)
+    batches: Batches = field(default_factory=Batches)
     stop: Callable[[], None] = lambda: None
 
     def decks(self) -> Remembered:

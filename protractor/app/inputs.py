@@ -33,3 +33,31 @@ ADDRESS = Input(
     help="Which of this machine's addresses in local networks the phone or tablet can reach.",
 )
 """Where the steps are shown to another device."""
+FIND = Input(
+    name="find",
+    kind="text",
+    longest=80,
+    help="Part of a deck's name, scheme, paper, printer or notes.",
+)
+FROM = Input(
+    name="from",
+    kind="number",
+    whole=True,
+    low=1,
+    high=1_000_000,
+    default="1",
+    help="The first deck of the page, counted from 1.",
+    remedy="take 1 for the first",
+)
+PASTED = Input(
+    name="decks",
+    kind="text",
+    longest=200_000,
+    help="The text of a file of decks: TOML with [[deck]] over each deck, or CSV with a line of "
+    "field names and one line a deck.",
+)
+SEMICOLONS = Input(
+    name="semicolons",
+    kind="flag",
+    help="CSV with semicolons and decimal commas, for spreadsheets.",
+)

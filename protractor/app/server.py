@@ -62,6 +62,7 @@ class Served:
             self.house.other_device.end()
             self.server.task_dispatcher.shutdown()
             self.server.close()
+            self.house.batches.close()
 
     def stop(self) -> None:
         """Ends `run`, from any thread."""

@@ -25,7 +25,7 @@ FONTS = ("NotoSans-Regular.ttf", "NotoSans-Bold.ttf")
 WAYS = (
     ("measure.measure", "Owner's way", [kind.key for kind in WAY]),
     ("compare.compare", "Schemes compared", ["compare"]),
-    ("workshop.workshop", "Workshop", ["workshop"]),
+    ("workshop.workshop", "Workshop", ["workshop", "decks", "gauges", "batch"]),
 )
 """The pages that every page leads to, with the pages that belong to each."""
 
@@ -34,7 +34,10 @@ def make_site(shared: House) -> Flask:
     """The site with all its pages."""
     from protractor.app.pages import (
         align,
+        batch,
         compare,
+        decks,
+        gauges,
         measure,
         printer,
         prove,
@@ -50,7 +53,8 @@ def make_site(shared: House) -> Flask:
     site.config.update(SESSION_COOKIE_SAMESITE="Strict", SESSION_COOKIE_NAME="protractor")
     site.jinja_env.trim_blocks = site.jinja_env.lstrip_blocks = True
     shared.guard.protect(site)
-    for page in (start, measure, printer, sheet, align, read, prove, compare, workshop):
+    owners = (start, measure, printer, sheet, align, read, prove)
+    for page in (*owners, compare, workshop, decks, gauges, batch):
         site.register_blueprint(page.pages)
     site.add_url_rule("/typeface/<name>", "typeface", _typeface)
     site.context_processor(_for_every_page)

@@ -14,8 +14,8 @@ from protractor.alignments.deck import Deck
 from protractor.bench.deck_csv import csv_entries, csv_text, separator_of
 from protractor.bench.deck_entries import Entry, given_fields, unusable
 from protractor.bench.deck_text import (
-    with_deck_added,
     with_deck_changed,
+    with_decks_added,
     with_defaults,
     without_deck,
 )
@@ -77,13 +77,17 @@ class DeckFile:
         return list(found.values())
 
 
-def read_decks(path: Path) -> DeckFile:
+def read_decks(path: Path, *, or_none: bool = False) -> DeckFile:
     """The decks of a file, sound ones and faults apart.
 
-    Raises `InputError` for what is no file of decks as a whole: missing, empty, binary, not TOML or
-    CSV, with columns unknown or without a deck.
+    `or_none` takes a file that is not there, or has no deck, for one of no decks. Raises
+    `InputError` for what is no file of decks as a whole: missing, empty, binary, not TOML or CSV,
+    with columns unknown or without a deck.
     """
-    return decks_of(_bytes(path), path)
+    data = _bytes(path, missing=b"" if or_none else None)
+    if or_none and not data.strip():
+        return DeckFile(decks=(), lines=(), faults=())
+    return decks_of(data, path, or_none=or_none)
 
 
 def decks_of(data: bytes, path: Path, *, or_none: bool = False) -> DeckFile:
@@ -197,19 +201,19 @@ def decks_text(path: Path, decks: Iterable[Deck], *, semicolons: bool = False) -
     return toml_text(decks) if _is_toml(path) else csv_text(decks, semicolons=semicolons)
 
 
-def with_deck(path: Path, deck: Deck) -> str:
-    """The text of the file with one deck more; comments and order of a TOML file stay.
+def with_decks(path: Path, decks: Sequence[Deck]) -> str:
+    """The text of the file with these decks more; comments and order of a TOML file stay.
 
-    Raises `InputError` when the file has faults, or a deck of that name or file name.
+    Raises `InputError` when the file has faults, or a deck of one of their names or file names.
     """
     text, found = _sound(path)
-    names = [other.name for other in found.decks]
-    for fault in _sharing_a_name([*zip(names, found.lines, strict=True), (deck.name, 0)]):
+    names = [(other.name, line) for other, line in zip(found.decks, found.lines, strict=True)]
+    for fault in _sharing_a_name([*names, *((deck.name, 0) for deck in decks)]):
         if fault.line == 0:
             raise fault.error
     if not _is_toml(path):
-        return decks_text(path, [*found.decks, deck], semicolons=separator_of(text) == ";")
-    return with_deck_added(text, deck, found.decks)
+        return decks_text(path, [*found.decks, *decks], semicolons=separator_of(text) == ";")
+    return with_decks_added(text, decks, found.decks)
 
 
 def with_changes(

@@ -30,13 +30,13 @@ class Block:
     end: int
 
 
-def with_deck_added(text: str, deck: Deck, others: Sequence[Deck]) -> str:
-    """The text with one deck more at its end; `others` are those that it holds."""
-    one = toml_text([deck])
-    longer = _ended(text) + "\n" * bool(text) + one
+def with_decks_added(text: str, decks: Sequence[Deck], others: Sequence[Deck]) -> str:
+    """The text with these decks more at its end; `others` are those that it holds."""
+    new = toml_text(decks)
+    longer = _ended(text) + "\n" * bool(text) + new
     wanted = _parsed(text)
-    wanted["deck"] = [*wanted.get("deck", []), *_parsed(one)["deck"]]
-    return longer if _parsed(longer) == wanted else _anew([*others, deck], text)
+    wanted["deck"] = [*wanted.get("deck", []), *_parsed(new)["deck"]]
+    return longer if _parsed(longer) == wanted else _anew([*others, *decks], text)
 
 
 def without_deck(text: str, at: int, decks: Sequence[Deck]) -> str:

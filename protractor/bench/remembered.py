@@ -20,7 +20,7 @@ from protractor.bench.deck_file import (
     entries_of,
     read_decks,
     with_changes,
-    with_deck,
+    with_decks,
     with_new_defaults,
     without,
 )
@@ -241,21 +241,39 @@ def add(path: Path, deck: Deck) -> bool:
     """Adds a deck to a file, made when there is none.
 
     Returns whether it was added: not when it is there already, the same in every field. Raises
-    `InputError` as `with_deck` does.
+    `InputError` as `with_decks` does.
     """
     if path == default_file():
         make_folder(path.parent, "DECKS")
     with alone(path, "DECKS"):
         try:
-            text = with_deck(path, deck)
+            text = with_decks(path, [deck])
         except InputError:
-            if path.is_file() and any(
-                there == deck and there.stated == deck.stated for there in read_decks(path).decks
-            ):
+            if path.is_file() and _among(deck, read_decks(path).decks):
                 return False
             raise
         write_whole(path, text.encode(), force=True, name="DECKS")
     return True
+
+
+def add_all(path: Path, decks: Sequence[Deck]) -> int:
+    """Adds decks to a file, all or none, and returns how many: those there already are the same.
+
+    Raises `InputError` as `with_decks` does.
+    """
+    if path == default_file():
+        make_folder(path.parent, "DECKS")
+    with alone(path, "DECKS"):
+        there = read_decks(path, or_none=True).decks
+        new = [deck for deck in decks if not _among(deck, there)]
+        if new:
+            write_whole(path, with_decks(path, new).encode(), force=True, name="DECKS")
+    return len(new)
+
+
+def _among(deck: Deck, others: Collection[Deck]) -> bool:
+    """Whether one of them is the same in every field, as it was stated."""
+    return any(there == deck and there.stated == deck.stated for there in others)
 
 
 def mark_of(deck: Deck | Defaults) -> str:
@@ -304,9 +322,14 @@ def change(
     return deck
 
 
-def remove(path: Path, name: str) -> None:
-    """Takes a deck out of a file; raises `InputError` as `without` does."""
+def remove(path: Path, name: str, *, seen: str = "") -> None:
+    """Takes a deck out of a file; raises `InputError` as `without` does.
+
+    With the mark `seen` of the deck also when it is another one now.
+    """
     with alone(path, "DECKS"):
+        if seen:
+            check_seen(name, remembered(path).deck(name), seen)
         write_whole(path, without(path, name).encode(), force=True, name="DECKS")
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from protractor.alignments.deck import Deck
-from protractor.bench.deck_file import decks_of, decks_text, with_deck
+from protractor.bench.deck_file import decks_of, decks_text, with_decks
 from tests.conftest import Ran
 
 Run = Callable[..., Ran]
@@ -89,7 +89,7 @@ def test_odd_tables_are_written_so_that_they_read_back(table: str) -> None:
 def test_a_deck_more_leaves_them_as_they_are(run: Run, file: Path) -> None:
     """Comments too; and a deck with data sheets can be added itself."""
     one = Deck(name="New", pivot_to_spindle_mm=200.0, data_sheets=(("arm", {"wire": 30}),))
-    longer = with_deck(file, one)
+    longer = with_decks(file, [one])
     assert longer.startswith(TEXT)
     assert longer.endswith("\n[deck.arm]\nwire = 30\n")
     assert run("decks", "add", "bench.toml", "--name", "X", "--pivot-to-spindle", "230").status == 0

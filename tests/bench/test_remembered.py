@@ -16,8 +16,8 @@ from protractor.alignments.align import align
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_file import decks_of, read_decks
 from protractor.bench.deck_text import (
-    with_deck_added,
     with_deck_changed,
+    with_decks_added,
     with_defaults,
     without_deck,
 )
@@ -266,7 +266,7 @@ def test_any_name_is_kept_and_removed(names: list[str], at: int, on_one_line: bo
     for changed, wanted, default in (
         (without_deck(text, at % len(decks), decks), rest, {}),
         (with_defaults(text, {"deck": gone.name}, decks), decks, {"deck": gone.name}),
-        (with_deck_added(text, Deck(name="♫♫", pivot_to_spindle_mm=222), decks), None, {}),
+        (with_decks_added(text, [Deck(name="♫♫", pivot_to_spindle_mm=222)], decks), None, {}),
         (with_deck_changed(text, at % len(decks), {"notes": gone.name}, (), noted), decks, {}),
     ):
         data = tomllib.loads(changed)
