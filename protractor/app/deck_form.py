@@ -10,7 +10,6 @@ from protractor.alignments.deck import NAME, Deck
 from protractor.app.forms import Form, Query
 from protractor.bench.deck_entries import given_fields
 from protractor.bench.decks import STATEMENTS, fields_of, read_deck
-from protractor.errors import InputError
 from protractor.inputs.declaration import Input
 from protractor.setup.statements import read_statement
 
@@ -89,8 +88,3 @@ def made(form: Form) -> Deck | None:
     for fault in faults:
         form.refuse(fault)
     return deck
-
-
-def refused(form: Form, error: InputError) -> None:
-    """Puts an error of writing into the form; what is wrong with the file is said above it."""
-    form.refuse(error)

@@ -256,7 +256,7 @@ GAUGES = (
 
 @pytest.mark.parametrize("asked", GAUGES)
 def test_gauge(site: Site, tmp_path: Path, asked: str, capsys: pytest.CaptureFixture[str]) -> None:
-    """Each file is the command's and the Python lines', byte for byte; the image is its SVG."""
+    """Each file is the command's and the Python lines', byte for byte."""
     kind, _, query = asked.partition("?")
     found = site.get(f"/workshop/gauge/{asked.replace('?', '.json?')}").json
     assert found["errors"] == []
@@ -267,10 +267,13 @@ def test_gauge(site: Site, tmp_path: Path, asked: str, capsys: pytest.CaptureFix
     out = tmp_path / f"out.{usual}"
     assert run(f"{found['command']} -o {out}", capsys)[0] == 0
     assert made["data"] == out.read_bytes()
-    image = site.get(f"/workshop/gauge/{kind}.svg?{query}")
-    if usual == "svg":
-        assert image.data == out.read_bytes()
-    page = site.get(f"/workshop/gauge/{asked}").text
+
+
+def test_preview(site: Site) -> None:
+    """The image is the file for a cutter; the page gives it the drawing's own proportion."""
+    image = site.get("/workshop/gauge/kerf.svg?kerf=0.25&colours=layers")
+    assert image.data == site.get("/workshop/gauge/kerf/file.svg?kerf=0.25&colours=layers").data
+    page = site.get("/workshop/gauge/kerf?kerf=0.25&colours=layers").text
     size = re.search(r'<img class="paper"[^>]* width="([\d.]+)" height="([\d.]+)"', page)
     drawn = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', image.text)
     assert size
