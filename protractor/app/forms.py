@@ -206,7 +206,7 @@ class Form:
             fields[asked.name] = Field(asked=asked, typed=typed, error=error)
         return cls(
             fields=fields,
-            values={name: value for name, value in values.items() if value not in (False, ())},
+            values={name: value for name, value in values.items() if _is_given(value)},
             attributes={asked.name: name for name, asked in inputs.items()},
         )
 
@@ -234,7 +234,7 @@ class Form:
 
     def know(self, name: str, value: object) -> None:
         """Says what holds when nothing is typed into a field."""
-        if value not in (None, False, ()) and name in self.fields:
+        if _is_given(value) and name in self.fields:
             self.fields[name] = replace(self.fields[name], known=_text(value))
 
     def refuse(self, error: InputError) -> None:
@@ -260,6 +260,11 @@ class Form:
         for each in self.fields.values():
             if each.typed and each.error is None:
                 yield from option_words(each.asked, each.typed)
+
+
+def _is_given(value: object) -> bool:
+    """Whether a value says anything: a zero does, a box that is not ticked does not."""
+    return value is not None and value is not False and value != ()
 
 
 def _text(value: object) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import threading
 from dataclasses import dataclass
@@ -93,6 +94,8 @@ def _listen(port: int | None) -> socket.socket:
     """A socket on the port that is asked for, the usual one, or any that is free."""
     for number in (port,) if port is not None else (USUAL_PORT, 0):
         found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        if os.name == "posix":  # elsewhere it would share a port that is taken
+            found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             found.bind((ADDRESS, number))
             return found

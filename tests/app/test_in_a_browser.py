@@ -27,7 +27,18 @@ PAGES = (
     "prove?deck=Bench+deck",
     "compare",
     "compare?pivot-to-spindle=222&now-overhang=17&now-offset=22.5",
+    "printer/calibrate",
     "workshop",
+    "workshop/add",
+    "workshop/change?deck=Bench+deck",
+    "workshop/remove?deck=Bench+deck",
+    "workshop/defaults",
+    "workshop/import",
+    "workshop/batch",
+    "workshop/gauge/plate?pivot-to-spindle=222&kerf=0.18",
+    "workshop/gauge/kerf",
+    "workshop/gauge/board?effective-length=239.3",
+    "workshop/gauge/pivot-gauge",
     "no-such-page",
 )
 
