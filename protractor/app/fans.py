@@ -163,7 +163,9 @@ class Read:
         radii = {radius for radius, _ in self.form.values.get("reading", ())}
         with_overhang = {"overhang_mark_mm", "overhang_mm"} & self.form.values.keys()
         if not radii:
-            return "Read the fan at each target as the steps on the card say, and give what they show."
+            return (
+                "Read the fan at each target as the steps on the card say, and give what they show."
+            )
         if len(radii) == 1 and not with_overhang:
             if len(self.targets) == 1:
                 return "Read the overhang marks too: a sheet of one target settles nothing alone."
