@@ -25,6 +25,12 @@ LABELS = {
     "play": "What is played",
     "zenith": "Zenith of the stylus",
     "notes": "Notes",
+    "hole": "Spindle hole",
+    "notch": "Notch for the pillar",
+    "mount": "Hole for the base",
+    "start": "Start of the scale",
+    "slots": "Length of the slots",
+    "text": "Letters",
 }
 """What a field is called where its name with spaces for hyphens does not do."""
 

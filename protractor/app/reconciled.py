@@ -5,18 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from protractor.alignments.alignment import Alignment
-from protractor.setup.reconcile import Reconciliation, WayOut
+from protractor.setup.explained import MOST_WAYS, figures_of, size_of
+from protractor.setup.reconcile import Reconciliation
 from protractor.setup.reconciled_arm import NO_ALIGNMENT_PERCENT, Settled
-
-MOST_WAYS = 8
-"""More explanations than these are counted, not shown."""
-
-APART_MM = 1.0
-"""What a ruler tells apart."""
-
-LENGTHS = ("overhang", "pivot to spindle", "effective length")
-"""What one can measure again, the easiest first."""
 
 
 def quantity(label: str) -> str:
@@ -36,9 +27,7 @@ def wrong_by(label: str, off: float | None, u: float | None) -> str:
     """
     if off is None or u is None:
         return ""
-    digits = 0 if u >= 1 else 1 if u >= 0.1 else 2
-    unit = "deg" if label.startswith("offset-angle") else "mm"
-    return f"{abs(off):.{digits}f} {unit} too {'high' if off > 0 else 'low'}"
+    return f"{size_of(label, off, u)} too {'high' if off > 0 else 'low'}"
 
 
 def suspicion(found: Reconciliation) -> dict[str, str] | None:
@@ -61,47 +50,12 @@ def ways(found: Reconciliation) -> list[dict[str, Any]]:
             "reading": way.reading,
             "scheme": way.scheme,
             "figures": [
-                "open" if key in way.left_open else text
-                for key, text in _figures(way.alignment).items()
+                "open" if key in way.left_open else text.replace(" ", " and ")
+                for key, text in figures_of(way.alignment).items()
             ],
         }
         for way in found.explanations[:MOST_WAYS]
     ]
-
-
-def _figures(alignment: Alignment) -> dict[str, str]:
-    """The figures of an arm, by the keys of its dictionary."""
-    arm, side = alignment.arm, alignment.record
-    inner, outer = arm.null_radii_mm
-    nulls = "none"
-    if inner > 0:
-        nulls = f"{inner:.1f} and {outer:.1f}"
-    elif side.inner_radius_mm < outer < side.outer_radius_mm:
-        nulls = f"{outer:.1f}"
-    return {
-        "pivot_to_spindle_mm": f"{arm.pivot_to_spindle_mm:.1f}",
-        "effective_length_mm": f"{arm.effective_length_mm:.1f}",
-        "overhang_mm": f"{arm.overhang_mm:z.1f}",
-        "offset_angle_deg": f"{arm.offset_angle_deg:z.1f}",
-        "null_radii_mm": nulls,
-    }
-
-
-def to_measure(explanations: Sequence[WayOut]) -> tuple[str, float, float] | None:
-    """The length in which the explanations differ most, from and to [mm].
-
-    None where a ruler does not tell them apart, and for one explanation alone.
-    """
-    if len(explanations) < 2:
-        return None
-    spans = {}
-    for name in LENGTHS:
-        key = f"{name.replace(' ', '_')}_mm"
-        values = [getattr(way.alignment.arm, key) for way in explanations]
-        spans[name] = (min(values), max(values))
-    apart = max(spans, key=lambda name: round(spans[name][1] - spans[name][0], 1))
-    low, high = spans[apart]
-    return (apart, low, high) if high - low >= APART_MM else None
 
 
 def arm_rows(found: Settled) -> list[tuple[str, str, str]]:

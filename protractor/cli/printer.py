@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from shlex import quote
 from textwrap import fill
@@ -27,7 +26,7 @@ from protractor.cli.options import (
 )
 from protractor.cli.saying import note
 from protractor.cli.sheets import SheetFile, file_options, profile_file_option, write_sheet
-from protractor.errors import InputError, named
+from protractor.errors import named
 from protractor.inputs.declaration import ESSENTIALS
 from protractor.printing import inputs, reading_inputs
 from protractor.printing.paper import paper as paper_of
@@ -36,7 +35,6 @@ if TYPE_CHECKING:
     from protractor.printing.diagnosis import Finding
     from protractor.printing.fit import Fit
     from protractor.printing.profiles import Profile
-    from protractor.printing.readings import Instrument, Measured
     from protractor.printing.verification import Verification
     from protractor.setup.print_cost import PrintCost
 
@@ -71,37 +69,6 @@ def reading_options(function: Function) -> Function:
     ):
         function = option(declared, group="Readings")(function)
     return option(reading_inputs.INSTRUMENT, group=ESSENTIALS)(function)
-
-
-def readings_of(
-    paper: str, values: dict[str, Any]
-) -> tuple[list[Measured], Instrument, tuple[float, ...]]:
-    """Readings, instrument and every length on the sheet, from the values of `reading_options`."""
-    from protractor.printing.readings import INSTRUMENTS
-    from protractor.sheets.calibration import calibration_lengths, read_lines
-
-    name = values["instrument"]
-    if name is None:
-        raise InputError(
-            "instrument", "nothing", reading_inputs.INSTRUMENT.allowed, "say what you measured with"
-        )
-    instrument = INSTRUMENTS[name]
-    for key, field in (
-        ("reading_uncertainty", "reading_mm"),
-        ("accuracy", "accuracy_mm"),
-    ):
-        if values[key] is not None:
-            instrument = replace(instrument, **{field: values[key]})
-    marks = values["marks"] or ("150" if name == "calipers" else "ends")
-    sheet = paper_of(paper)
-    measured = read_lines(
-        sheet,
-        marks,
-        {line: values[line] for line in LINES},
-        {line: values[f"{line}_nominal"] for line in LINES},
-    )
-    lengths = calibration_lengths(sheet).values()
-    return measured, instrument, tuple(sorted({mm for marked in lengths for mm in marked}))
 
 
 def fit_lines(found: Fit) -> list[str]:
@@ -148,20 +115,6 @@ def finding_lines(findings: list[Finding]) -> list[str]:
             else f"note: {f.seen} ({f.line}); {named(f.remedy, '--')}",
             80,
         )
-        for f in findings
-    ]
-
-
-def finding_dicts(findings: list[Finding]) -> list[dict[str, str]]:
-    """Findings under the stable keys of `--json`."""
-    return [
-        {
-            "name": f.name,
-            "weight": f.weight,
-            "line": f.line,
-            "seen": f.seen,
-            "remedy": named(f.remedy, "--"),
-        }
         for f in findings
     ]
 
@@ -214,18 +167,21 @@ def record(
     Example: protractor printer record desk --paper a4 --instrument calipers --x 149.2 --x 149.3
     --x 149.2 --y 150.3 ... --rising 149.9 ... --falling 149.8 ...
     """
+    from protractor.bench.prints import print_readings
     from protractor.files import make_folder
     from protractor.printing.diagnosis import accept_readings
     from protractor.printing.profiles import Profile, default_file, keep
 
     sheet_name = paper or str(inputs.PAPER.default)
-    measured, instrument, lengths = readings_of(sheet_name, values)
-    notes = accept_readings(measured, instrument, paper_of(sheet_name), lengths, dialog_checked)
+    read = print_readings(sheet_name, values)
+    notes = accept_readings(
+        read.measured, read.instrument, paper_of(sheet_name), read.lengths_mm, dialog_checked
+    )
     profile = Profile(
         name=name,
         paper=sheet_name,
-        instrument=instrument,
-        measured=tuple(measured),
+        instrument=read.instrument,
+        measured=read.measured,
         tray=tray or "",
         orientation="landscape" if orientation == "landscape" else "portrait",
         date=date or "",
@@ -237,7 +193,13 @@ def record(
     if not keep(path, profile, replace=force):
         note(f"{name} with paper {profile.paper} is there already, the same; left as it is")
     if as_json:
-        print_json({**profile.as_dict(), "file": str(path), "findings": finding_dicts(notes)})
+        print_json(
+            {
+                **profile.as_dict(),
+                "file": str(path),
+                "findings": [each.as_dict("--") for each in notes],
+            }
+        )
         return
     click.echo("\n".join([*profile_lines(profile), *finding_lines(notes), ""]))
     click.echo(f"Kept in {path}")
@@ -365,48 +327,16 @@ def verify_profile(
 
     The exit status is 0 for pass, 1 for fail, 3 for not settled.
     """
-    from protractor.printing.diagnosis import judge_print
+    from protractor.bench.prints import print_readings, proof
     from protractor.printing.profiles import profile_for
-    from protractor.setup.print_cost import print_cost
 
     profile = profile_for(stored(profile_file), name, paper)
-    measured, instrument, lengths = readings_of(profile.paper, values)
-    answer = judge_print(
-        profile.fit,
-        measured,
-        instrument,
-        paper_of(profile.paper),
-        lengths,
-        budget_mm=budget or float(reading_inputs.BUDGET.default or 0),
-        over_mm=over,
-    )
+    readings = print_readings(profile.paper, values)
+    proved = proof(profile, readings, deck, budget_mm=budget, over_mm=over)
+    answer, cost = proved.judgement, proved.cost
     result, found = answer.result, answer.printed
-    cost = print_cost(result, deck)
     if as_json:
-        x, y, s = found.uncertainties
-        print_json(
-            {
-                "printer": profile.name,
-                "paper": profile.paper,
-                "verdict": result.verdict,
-                "probability": result.probability,
-                "best_probability": result.best_probability,
-                "error_mm": result.error_mm,
-                "expanded_uncertainty_mm": result.expanded_mm,
-                "rejection_mm": result.rejection_mm,
-                "budget_mm": result.budget_mm,
-                "over_mm": result.over_mm,
-                "scale_x": found.scale_x,
-                "scale_y": found.scale_y,
-                "shear": found.shear,
-                "scale_x_uncertainty": x,
-                "scale_y_uncertainty": y,
-                "shear_uncertainty": s,
-                "cost": cost and cost.as_dict(),
-                "advice": named(answer.advice, "--"),
-                "findings": finding_dicts(answer.findings),
-            }
-        )
+        print_json(proved.as_dict("--"))
     else:
         click.echo(
             "\n".join(

@@ -9,11 +9,18 @@ from typing import Any
 
 import click
 
-from protractor.alignments.alignment import Alignment, to_hundredth
+from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
 from protractor.cli.help import Command
 from protractor.cli.options import SIDE, Function, answer, asks_deck, json_option
 from protractor.cli.wording import nulls as null_words
+from protractor.setup.explained import (
+    MOST_WAYS,
+    differ_most,
+    figures_of,
+    size_of,
+    to_its_digits,
+)
 from protractor.setup.questions import reconcile
 from protractor.setup.reconcile import Reconciliation, WayOut
 from protractor.setup.reconciled_arm import (
@@ -67,8 +74,7 @@ def verdict(found: Reconciliation, count: int) -> list[str]:
         off, u = first.off[0], first.off_u[0]
         by = ""
         if off is not None and u is not None:
-            unit = "deg" if found.suspect.startswith("offset-angle") else "mm"
-            by = f", {to_its_digits(abs(off), u)} {unit} too {'high' if off > 0 else 'low'}"
+            by = f", {size_of(found.suspect, off, u)} too {'high' if off > 0 else 'low'}"
         then = "It is left out below."
         if first.reading:
             by, then = f"{by}, {first.reading}", "It is read so below."
@@ -76,16 +82,6 @@ def verdict(found: Reconciliation, count: int) -> list[str]:
     if not found.explanations:
         return [*lines, "Leaving out one or two does not explain it: read all of them again."]
     return [*lines, *ways_out(found.explanations)]
-
-
-def to_its_digits(value: float, u: float) -> str:
-    """A number to the digits that its standard uncertainty bears, two decimals at most."""
-    digits = 0 if u >= 1 else 1 if u >= 0.1 else 2
-    return f"{value:z.{digits}f}"
-
-
-MOST_WAYS = 8
-"""More explanations than these are counted, not listed."""
 
 
 def ways_out(ways: Sequence[WayOut]) -> list[str]:
@@ -105,15 +101,14 @@ def ways_out(ways: Sequence[WayOut]) -> list[str]:
     ]
     for way in ways[:MOST_WAYS]:
         figures = "".join(
-            f"{'open' if key in way.left_open else text:>{width}}"
-            for key, text, width in figures_of(way.alignment)
+            f"{'open' if key in way.left_open else _in_column(key, text):>{WIDTHS[key]}}"
+            for key, text in figures_of(way.alignment).items()
         )
         begin = "  "
         for label, off, u in zip(way.leave_out, way.off, way.off_u, strict=True):
             by = ""
             if off is not None and u is not None:
-                unit = "deg" if label.startswith("offset-angle") else "mm"
-                by = f"{'+' if off > 0 else '-'}{to_its_digits(abs(off), u)} {unit}"
+                by = f"{'+' if off > 0 else '-'}{size_of(label, off, u)}"
             lines.append(f"{begin + label:<22}{by:>10}{figures}".rstrip())
             begin, figures = "  + ", ""
         if way.reading:
@@ -123,22 +118,20 @@ def ways_out(ways: Sequence[WayOut]) -> list[str]:
     return [*lines, "", *after(ways)]
 
 
-def figures_of(alignment: Alignment) -> list[tuple[str, str, int]]:
-    """The figures of an arm in a line of the table: key, text, width of the column."""
-    arm, side = alignment.arm, alignment.record
-    inner, outer = arm.null_radii_mm
-    nulls = "none"
-    if inner > 0:
-        nulls = f"{inner:.1f} {outer:6.1f}"
-    elif side.inner_radius_mm < outer < side.outer_radius_mm:
-        nulls = f"{outer:.1f}"
-    return [
-        ("pivot_to_spindle_mm", f"{arm.pivot_to_spindle_mm:.1f}", 10),
-        ("effective_length_mm", f"{arm.effective_length_mm:.1f}", 8),
-        ("overhang_mm", f"{arm.overhang_mm:z.1f}", 7),
-        ("offset_angle_deg", f"{arm.offset_angle_deg:z.1f}", 8),
-        ("null_radii_mm", nulls, 14),
-    ]
+WIDTHS = {
+    "pivot_to_spindle_mm": 10,
+    "effective_length_mm": 8,
+    "overhang_mm": 7,
+    "offset_angle_deg": 8,
+    "null_radii_mm": 14,
+}
+"""Widths of the columns."""
+
+
+def _in_column(key: str, text: str) -> str:
+    """The text of a figure in its column: the outer of two null radii stands under the others."""
+    inner, _, outer = text.partition(" ")
+    return f"{inner} {outer:>6}" if key == "null_radii_mm" and outer else text
 
 
 def after(ways: Sequence[WayOut]) -> list[str]:
@@ -152,27 +145,17 @@ def after(ways: Sequence[WayOut]) -> list[str]:
             80,
         )
     if len(ways) > 1:
-        # the first one where they differ alike: the overhang is the easiest to measure
-        lengths = {
-            "overhang": [way.alignment.arm.overhang_mm for way in ways],
-            "pivot to spindle": [way.alignment.arm.pivot_to_spindle_mm for way in ways],
-            "effective length": [way.alignment.arm.effective_length_mm for way in ways],
-        }
-        apart = max(lengths, key=lambda name: round(max(lengths[name]) - min(lengths[name]), 1))
-        low, high = min(lengths[apart]), max(lengths[apart])
-        if high - low >= LEAST_APART_MM:
+        apart = differ_most(ways)
+        if apart is not None:
+            name, low, high = apart
             lines += wrap(
-                f"They differ most in {apart}, {low:.1f} to {high:.1f} mm: measure that again "
+                f"They differ most in {name}, {low:.1f} to {high:.1f} mm: measure that again "
                 "yourself, then leave out what proves wrong.",
                 80,
             )
         else:
             lines += wrap("Measure again what you can, then leave out what proves wrong.", 80)
     return lines
-
-
-LEAST_APART_MM = 1.0
-"""What a ruler tells apart."""
 
 
 def null_row(name: str, null: float, u: float | None, between: list[float | None]) -> str:

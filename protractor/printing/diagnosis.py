@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 
-from protractor.errors import InputError
+from protractor.errors import InputError, named
 from protractor.printing.fit import Fit, fit
 from protractor.printing.paper import PAPERS, Paper
 from protractor.printing.readings import Instrument, Measured
@@ -82,6 +82,16 @@ class Finding:
     def error(self) -> InputError:
         """The finding as the error that is raised for it."""
         return InputError(self.line, self.seen, self.allowed, self.remedy)
+
+    def as_dict(self, mark: str = "") -> dict[str, str]:
+        """The finding under the stable keys of `--json`; `mark` goes before names of inputs."""
+        return {
+            "name": self.name,
+            "weight": self.weight,
+            "line": self.line,
+            "seen": self.seen,
+            "remedy": named(self.remedy, mark),
+        }
 
 
 def diagnose(

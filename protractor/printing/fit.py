@@ -114,6 +114,12 @@ class Fit:
         x, y, s = (math.sqrt(self.covariance[i][i]) for i in range(3))
         return x, y, s
 
+    def as_dict(self) -> dict[str, float]:
+        """The three numbers and their standard uncertainties under stable keys."""
+        numbers = {"scale_x": self.scale_x, "scale_y": self.scale_y, "shear": self.shear}
+        unsure = zip(numbers, self.uncertainties, strict=True)
+        return numbers | {f"{name}_uncertainty": value for name, value in unsure}
+
     @property
     def scale_bound_percent(self) -> float:
         """Half width of the even spread that has the larger scale's standard uncertainty [%].

@@ -94,7 +94,6 @@ class Profile:
 
     def as_dict(self) -> dict[str, Any]:
         """The profile as tables, lists and numbers, as in the file."""
-        numbers = ("scale_x", "scale_y", "shear")
         return {
             "name": self.name,
             "paper": self.paper,
@@ -107,13 +106,7 @@ class Profile:
                 one.line: {"nominal_mm": one.nominal_mm, "readings_mm": list(one.readings_mm)}
                 for one in self.measured
             },
-            "fit": {
-                **{name: getattr(self.fit, name) for name in numbers},
-                **{
-                    f"{name}_uncertainty": value
-                    for name, value in zip(numbers, self.fit.uncertainties, strict=True)
-                },
-            },
+            "fit": self.fit.as_dict(),
         }
 
 

@@ -45,7 +45,8 @@ def test_batch(site: Site, tmp_path: Path) -> None:
         assert "&lt;b&gt;Third&lt;/b&gt;" in page
         assert "Download the ZIP" in page
         assert site.get("/workshop/batch.json").json["answer"]["failures"][0]["line"] == 18
-        packed = zipfile.ZipFile(io.BytesIO(site.get("/workshop/batch/sheets.zip").data))
+        with site.get("/workshop/batch/sheets.zip") as sent:
+            packed = zipfile.ZipFile(io.BytesIO(sent.data))
         query = "sheet=template&sheet=plate&format=pdf&format=svg&kerf=0.2"
         command = site.get(f"/workshop/batch.json?{query}").json["command"]
         folder = tmp_path / "out"

@@ -242,8 +242,17 @@ def _names() -> list[str]:
 
 
 def test_what_goes_with_the_figures(site: Site) -> None:
-    """The sign of an error, and what figures do not say."""
-    text = html.unescape(site.get(asking(DECK)).text)
+    """What is fixed and played, limits, what is left out, the sign, what figures do not say."""
+    limited = QUESTIONS["exact within limits"] | {"play": ["12:80", "7:20"]}
+    text = html.unescape(site.get(asking(limited)).text)
+    assert "<dd>pivot to spindle, 222.00 mm</dd>" in text
+    assert "<dd>80 % 12-inch, IEC 98:1958, 60.325 to 146.05 mm, 33⅓ rpm</dd>" in text
+    assert "<dd>a sine at 8 cm/s rms, not equalised</dd>" in text
+    assert "Equal angle is stopped by the upper end of overhang-range, " in text
+    narrow = {"exact": "yes", "offset-range": "5 and 10"}
+    left = html.unescape(site.get(asking(DECK | narrow)).text)
+    assert "Löfgren B is left out: offset-range: got 5 to 10 deg; allowed: " in left
+    assert curves_of(left)[0].count("Löfgren B") == 0
     assert ERROR_SIGN[1:] in text
     assert "What can be heard, these figures do not say." in text
 

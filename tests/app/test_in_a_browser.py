@@ -16,6 +16,7 @@ PAGES = (
     "measure",
     "measure?deck=Bench+deck",
     "printer?deck=Bench+deck",
+    "printer/calibrate?deck=Bench+deck",
     "sheet",
     "sheet?deck=Bench+deck",
     "sheet?deck=Bench+deck+2&zenith=1.5",

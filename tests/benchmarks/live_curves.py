@@ -3,7 +3,8 @@
     python -m tests.benchmarks.live_curves
 
 Prints each figure beside its bound and asserts that what is timed answers the question; the bounds
-decide no test. One process on one core, from a request to the whole answer, without a network.
+decide no test. One process on one core, from a request to the whole answer, without a network. Time
+of the processor stands beside the time that passes: on a busy machine they differ.
 """
 
 from __future__ import annotations
@@ -64,8 +65,11 @@ def percentile(times: list[float], share: float) -> float:
     return sorted(times)[min(len(times) - 1, int(share * len(times)))]
 
 
-def live(asks: FlaskClient, more: str) -> list[float]:
-    """Times of the page while pivot to spindle is dragged from 200 to 299.5 mm."""
+def live(asks: FlaskClient, more: str) -> tuple[list[float], list[float]]:
+    """Times of the page while pivot to spindle is dragged from 200 to 299.5 mm.
+
+    Returns the times that pass and those of the processor [ms].
+    """
 
     def ask(d: float) -> None:
         address = f"/compare?pivot-to-spindle={d:g}{more}"
@@ -74,7 +78,12 @@ def live(asks: FlaskClient, more: str) -> list[float]:
         assert answer.text.count("data-curve=") >= 2 * 3 * SCHEMES
 
     ask(222.0)  # fonts and templates are read once
-    return [timed(lambda d=200 + number / 2: ask(d)) for number in range(REQUESTS)]
+    passed, worked = [], []
+    for number in range(REQUESTS):
+        before = time.process_time()
+        passed.append(timed(lambda d=200 + number / 2: ask(d)))
+        worked.append(1000 * (time.process_time() - before))
+    return passed, worked
 
 
 def by_the_plotting_library() -> float:
@@ -116,10 +125,10 @@ def main() -> None:
         print(f"{baseline:6.0f} ms  the page of curves by the plotting library, for comparison")
         print(f"Page of {REQUESTS} questions, 95th percentile (at most {BOUND_MS:g} ms):")
         for name, more in QUESTIONS.items():
-            times = live(asks, more)
-            most = percentile(times, 0.95)
+            passed, worked = live(asks, more)
+            most = percentile(passed, 0.95)
             print(
-                f"{most:6.0f} ms  median {statistics.median(times):.0f} ms, "
+                f"{most:6.0f} ms  of the processor {percentile(worked, 0.95):.0f} ms, "
                 f"{most / baseline:.2f} of the page of curves: {name}"
             )
         ratio = previews(asks)

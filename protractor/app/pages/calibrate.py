@@ -17,22 +17,22 @@ from protractor.app.asked import AskedDeck, asked_deck
 from protractor.app.forms import Form
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
+from protractor.app.printed import fit_python, instruments, on_page
 from protractor.bench.inputs import DECK
+from protractor.bench.prints import PrintReadings, Proof, print_readings, proof
 from protractor.bench.ready_sheet import OnPaper, Sheet
 from protractor.bench.remembered import mark_of
 from protractor.bench.sheet_orders import printer_sheet
-from protractor.errors import InputError, named
+from protractor.errors import InputError
 from protractor.files import make_folder
 from protractor.inputs.declaration import Input
 from protractor.printing import reading_inputs
-from protractor.printing.diagnosis import Finding, Judgement, diagnose, judge_print
+from protractor.printing.diagnosis import Finding, diagnose
 from protractor.printing.fit import Fit, fit
 from protractor.printing.inputs import PAPER, PRINTER
 from protractor.printing.paper import paper as paper_of
 from protractor.printing.profiles import Profile, default_file, keep, profile_for
-from protractor.printing.readings import INSTRUMENTS, STEPS_MM, Instrument, Measured
-from protractor.setup.print_cost import PrintCost, print_cost
-from protractor.sheets.calibration import calibration_lengths, read_lines
+from protractor.sheets.calibration import calibration_lengths
 
 pages = Blueprint("printer", __name__)
 
@@ -76,48 +76,18 @@ VERIFIED: Mapping[str, Input] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Readings:
-    """What was read on a sheet: the lines, the instrument, every length on the sheet [mm]."""
-
-    measured: tuple[Measured, ...]
-    instrument: Instrument
-    marks: str
-    lengths_mm: tuple[float, ...]
-
-
-def _readings(form: Form, paper: str) -> Readings | None:
-    """The readings of a form; None while one of the four lines or the instrument is missing."""
-    values = form.values
-    if not all(values.get(line) for line in LINES):
+def _readings(form: Form, paper: str) -> PrintReadings | None:
+    """The readings of a form; None while one of the four lines is missing."""
+    if not all(form.values.get(line) for line in LINES):
         return None
-    name = values.get("instrument")
-    if name is None:
-        raise reading_inputs.INSTRUMENT.refuse("nothing", "say what you measured with")
-    given = {"reading_mm": "reading_uncertainty", "accuracy_mm": "accuracy"}
-    other = {field: values[key] for field, key in given.items() if key in values}
-    marks = values.get("marks") or ("150" if name == "calipers" else "ends")
-    sheet = paper_of(paper)
-    return Readings(
-        measured=tuple(
-            read_lines(
-                sheet,
-                marks,
-                {line: values[line] for line in LINES},
-                {line: values.get(f"{line}_nominal") for line in LINES},
-            )
-        ),
-        instrument=replace(INSTRUMENTS[name], **other),
-        marks=marks,
-        lengths_mm=tuple(sorted({mm for at in calibration_lengths(sheet).values() for mm in at})),
-    )
+    return print_readings(paper, form.values)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recorded:
     """What the readings of a calibration sheet say: what they were, the fit, and findings."""
 
-    readings: Readings
+    readings: PrintReadings
     fit: Fit
     findings: list[Finding]
 
@@ -179,7 +149,7 @@ def _calibration(asked: AskedDeck, form: Form) -> Answer:
             "missing": _missing(form),
             "judged": judged,
             "there": there,
-            "instruments": _instruments(),
+            "instruments": instruments(),
             "replacing": request.values.get(REPLACE, ""),
             "on_page": on_page,
         },
@@ -187,12 +157,12 @@ def _calibration(asked: AskedDeck, form: Form) -> Answer:
         and {
             "paper": paper,
             "lines": _lines(judged.readings),
-            "fit": fit_dict(judged.fit),
-            "findings": [_finding(each) for each in judged.findings],
+            "fit": judged.fit.as_dict(),
+            "findings": [each.as_dict() for each in judged.findings],
         },
         errors=form.errors,
         command=_record_command(form, paper, name) if form.ok else "",
-        python=_python(judged.readings, paper, ["fit(measured, instrument)"]) if judged else "",
+        python=fit_python(judged.readings, paper, ["fit(measured, instrument)"]) if judged else "",
     )
 
 
@@ -202,40 +172,11 @@ def _there(name: str, paper: str) -> Profile | None:
     return next((p for p in same if p.paper == paper), None)
 
 
-def _instruments() -> list[tuple[str, str, str]]:
-    """Each instrument: what it is called, what it is read to, between which marks."""
-    return [
-        (
-            each.label.capitalize(),
-            f"{STEPS_MM[each.name]:g} mm",
-            "A to B, 150 mm" if each.name == "calipers" else "A to C, the whole line",
-        )
-        for each in INSTRUMENTS.values()
-    ]
-
-
-def _lines(found: Readings) -> dict[str, Any]:
+def _lines(found: PrintReadings) -> dict[str, Any]:
     return {
         one.line: {"nominal_mm": one.nominal_mm, "readings_mm": list(one.readings_mm)}
         for one in found.measured
     }
-
-
-def fit_dict(found: Fit) -> dict[str, float]:
-    """A fit under the keys of a recorded printer."""
-    x, y, s = found.uncertainties
-    return {
-        "scale_x": found.scale_x,
-        "scale_y": found.scale_y,
-        "shear": found.shear,
-        "scale_x_uncertainty": x,
-        "scale_y_uncertainty": y,
-        "shear_uncertainty": s,
-    }
-
-
-def _finding(found: Finding) -> dict[str, str]:
-    return {key: getattr(found, key) for key in ("name", "weight", "line", "seen", "remedy")}
 
 
 def _profiles_option() -> list[str]:
@@ -252,31 +193,6 @@ def _record_command(form: Form, paper: str, name: str) -> str:
         words = [quoted(name), f"--paper {quoted(paper)}", *said, *_profiles_option()]
         lines.append(" ".join(["protractor printer record", *words]))
     return "\n".join(lines)
-
-
-def _python(found: Readings, paper: str, then: list[str]) -> str:
-    """The lines of Python that make the fit."""
-    readings = {one.line: list(one.readings_mm) for one in found.measured}
-    usual = calibration_lengths(paper_of(paper))
-    at = 0 if found.marks == "150" else -1
-    nominal = {
-        one.line: one.nominal_mm for one in found.measured if one.nominal_mm != usual[one.line][at]
-    }
-    own = INSTRUMENTS[found.instrument.name]
-    instrument = f'INSTRUMENTS["{own.name}"]'
-    if own != found.instrument:
-        instrument = repr(found.instrument)
-    return "\n".join(
-        [
-            "from protractor import paper",
-            "from protractor.printing.fit import fit",
-            "from protractor.printing.readings import INSTRUMENTS, Instrument",
-            "from protractor.sheets.calibration import read_lines",
-            f"instrument = {instrument}",
-            f'measured = read_lines(paper("{paper}"), "{found.marks}", {readings!r}, {nominal!r})',
-            *then,
-        ]
-    )
 
 
 @pages.post("/printer/record")
@@ -332,15 +248,6 @@ def _kept(form: Form, paper: str) -> Profile:
     return profile
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
-    """The verdict on a corrected print, and what the print costs on the deck."""
-
-    readings: Readings
-    judgement: Judgement
-    cost: PrintCost | None
-
-
 @answers(pages, "/printer/verify")
 def verify() -> Answer:
     """The verification sheet of a recorded printer, its readings, and the verdict."""
@@ -351,7 +258,7 @@ def verify() -> Answer:
     values = form.values
     printer = values.get("printer", "")
     profile = form.asks(lambda: profile_for(house().printers(), printer, values.get("paper")))
-    proof = form.asks(lambda: _proof(form, profile, asked.deck)) if profile else None
+    proved = form.asks(lambda: _proof(form, profile, asked.deck)) if profile else None
     return Answer(
         template="verify.html",
         title="Prove a printer",
@@ -363,52 +270,27 @@ def verify() -> Answer:
             "lines": LINES,
             "lengths": calibration_lengths(paper_of(profile.paper)) if profile else {},
             "missing": _missing(form),
-            "proof": proof,
-            "instruments": _instruments(),
+            "proof": proved,
+            "instruments": instruments(),
             "on_page": on_page,
             "seen": mark_of(asked.known) if asked.known else "",
             "seen_defaults": mark_of(asked.file.defaults) if asked.file else "",
         },
-        data=proof and _verdict(proof),
+        data=proved and proved.as_dict(),
         errors=form.errors,
         command=_verify_command(asked, form, profile) if profile else "",
-        python=_proof_python(proof, profile) if proof and profile else "",
+        python=_proof_python(proved) if proved else "",
     )
 
 
 def _proof(form: Form, profile: Profile, deck: Deck | None) -> Proof | None:
     """The verdict on the readings; None while some are missing."""
-    found = _readings(form, profile.paper)
-    if found is None:
+    read, asked = _readings(form, profile.paper), form.values
+    if read is None:
         return None
-    judgement = judge_print(
-        profile.fit,
-        found.measured,
-        found.instrument,
-        paper_of(profile.paper),
-        found.lengths_mm,
-        budget_mm=reading_inputs.BUDGET.or_default(form.values.get("budget_mm")),
-        over_mm=form.values.get("over_mm"),
+    return proof(
+        profile, read, deck, budget_mm=asked.get("budget_mm"), over_mm=asked.get("over_mm")
     )
-    return Proof(readings=found, judgement=judgement, cost=print_cost(judgement.result, deck))
-
-
-def _verdict(proof: Proof) -> dict[str, Any]:
-    """The verdict under the keys of the command."""
-    result, printed = proof.judgement.result, proof.judgement.printed
-    return {
-        "verdict": result.verdict,
-        "probability": result.probability,
-        "best_probability": result.best_probability,
-        "error_mm": result.error_mm,
-        "expanded_uncertainty_mm": result.expanded_mm,
-        "rejection_mm": result.rejection_mm,
-        "budget_mm": result.budget_mm,
-        "over_mm": result.over_mm,
-        **fit_dict(printed),
-        "cost": proof.cost and proof.cost.as_dict(),
-        "findings": [_finding(each) for each in proof.judgement.findings],
-    }
 
 
 def _verify_command(asked: AskedDeck, form: Form, profile: Profile) -> str:
@@ -424,36 +306,17 @@ def _verify_command(asked: AskedDeck, form: Form, profile: Profile) -> str:
     return "\n".join(lines)
 
 
-def _proof_python(proof: Proof, profile: Profile) -> str:
-    result = proof.judgement.result
-    return _python(
-        proof.readings,
-        profile.paper,
+def _proof_python(proved: Proof) -> str:
+    result = proved.judgement.result
+    return fit_python(
+        proved.readings,
+        proved.profile.paper,
         [
             "from protractor.printing.verification import verify",
             f"verify(fit(measured, instrument), budget_mm={result.budget_mm!r}, "
             f"over_mm={result.over_mm!r})",
         ],
     )
-
-
-ON_PAGE = {
-    "with `force`": "and tick that it replaces the old one",
-    "print the verification sheet, protractor printer sheet --printer NAME": (
-        "print the verification sheet from this page"
-    ),
-    "and add `dialog-checked` when it said": "and tick that you did when it said",
-    "with `marks`": "under 'Other marks'",
-    "or allow a larger `budget`": "or allow a larger budget under 'What is asked of the print'",
-}
-"""What the library says of inputs, as it is done on the page."""
-
-
-def on_page(text: str) -> str:
-    """A remedy of the library in the words of the page."""
-    for said, here in ON_PAGE.items():
-        text = text.replace(said, here)
-    return named(text)
 
 
 def _sheet(form: Form) -> Sheet:

@@ -6,7 +6,6 @@ drawn while it moves is a light SVG, and the files are those of the command.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
@@ -14,13 +13,13 @@ from typing import Any, TypeVar
 from flask import Blueprint, request
 from werkzeug.wrappers import Response
 
-from protractor.alignments.alignment import Alignment
 from protractor.alignments.comparison import NOW, Comparison
 from protractor.alignments.comparison import compare as compare_schemes
 from protractor.alignments.deck import Deck
 from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
+from protractor.app.compared import costs, facts, places, stops
 from protractor.app.forms import Form
 from protractor.app.house import house
 from protractor.arms.arm import ERROR_SIGN
@@ -28,13 +27,12 @@ from protractor.arms.schemes import SCHEMES as KNOWN_SCHEMES
 from protractor.curves.inputs import NOW_OFFSET, NOW_OVERHANG, SCHEMES, SIDE_MINUTES, X_AXIS
 from protractor.curves.page import Curves, curve_page
 from protractor.curves.side import chosen_row, side_charts
-from protractor.drawing.chart import tick_text
 from protractor.errors import InputError
 from protractor.inputs.declaration import by_name
 from protractor.output.chart_svg import NARROW, WIDE, chart_svgs
 from protractor.printing.inputs import PAPER
 from protractor.printing.paper import paper
-from protractor.sheets.names import scheme_name, signed
+from protractor.sheets.names import scheme_name
 
 pages = Blueprint("compare", __name__)
 
@@ -241,70 +239,12 @@ def _drawn(comparison: Comparison, curves: Curves) -> dict[str, Any]:
         "names": names,
         "first": comparison.rows[0],
         "best": best,
-        "places": _places(comparison),
-        "costs": _costs(comparison),
+        "facts": facts(comparison),
+        "stops": stops(comparison, names),
+        "places": places(comparison),
+        "costs": costs(comparison),
         "chosen": chosen_row(comparison),
     }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cost:
-    """A column of what schemes cost: its two headings, and a figure a row, nan for none.
-
-    `least` is the text of the least figure: what prints the same is as little.
-    """
-
-    over: str
-    name: str
-    figures: list[float]
-
-    @property
-    def texts(self) -> list[str]:
-        """The figures as they are printed."""
-        return ["\N{EN DASH}" if math.isnan(each) else f"{each:.2f}" for each in self.figures]
-
-    @property
-    def least(self) -> str:
-        """The least figure as it is printed."""
-        known = [each for each in self.figures if not math.isnan(each)]
-        return f"{min(known):.2f}" if known else ""
-
-
-def _costs(comparison: Comparison) -> list[Cost]:
-    """What the schemes cost, column by column, as the command's table has it."""
-    rows = comparison.rows
-    inner = f"at {rows[0].record.inner_radius_mm:.1f} mm"
-    error, harmonic = "Tracking error, deg", "Second harmonic, %"
-    columns: tuple[tuple[str, str, Callable[[Alignment], float]], ...] = (
-        (error, "peak", lambda row: row.peak_tracking_error_deg),
-        (error, "rms", lambda row: row.rms_tracking_error_deg),
-        (error, inner, lambda row: abs(row.inner_tracking_error_deg)),
-        (harmonic, "peak", lambda row: row.peak_second_harmonic_percent),
-        (harmonic, "rms", lambda row: row.rms_second_harmonic_percent),
-        (harmonic, inner, lambda row: row.inner_harmonics_percent[0]),
-    )
-    return [
-        Cost(over=over, name=name, figures=[figure(row) for row in rows])
-        for over, name, figure in columns
-    ]
-
-
-def _places(comparison: Comparison) -> list[dict[str, str]]:
-    """Where each scheme puts the cartridge, and how far that is from now."""
-    found = []
-    for row in comparison.rows:
-        nulls = [signed(radius) for radius in row.arm.null_radii_mm if radius > 0]
-        move = comparison.move(row)
-        found.append(
-            {
-                "overhang": signed(row.arm.overhang_mm),
-                "offset": signed(row.arm.offset_angle_deg),
-                "nulls": " and ".join(nulls) or "none",
-                "overhang_move": tick_text(move[0], 2, "+") if move else "",
-                "offset_move": tick_text(move[1], 2, "+") if move else "",
-            }
-        )
-    return found
 
 
 def _commands(asked: Asked) -> str:

@@ -1,4 +1,4 @@
-"""Remembered decks: added, changed, removed, taken in from a file, and handed out as one."""
+"""Remembered decks: added, changed, removed, imported from a file, and exported as one."""
 
 from __future__ import annotations
 
@@ -241,7 +241,7 @@ def _defaults_form(form: Form, *, meanwhile: bool = False) -> Answer:
         form.others.append(error)
     return Answer(
         template="deck_defaults.html",
-        title="Taken by default",
+        title="Defaults",
         shown={
             "form": form,
             "names": file.names,
@@ -305,7 +305,7 @@ _TABLE = re.compile(r"^\s*\[", re.MULTILINE)
 
 @answers(pages, "/workshop/import")
 def import_page() -> Answer:
-    """Where decks of a file are taken in."""
+    """Where decks of a file are imported."""
     return _import(Form.asking({"decks": PASTED}, MultiDict()), "", None)
 
 
@@ -360,7 +360,7 @@ def _decks(count: int) -> str:
 def _import(form: Form, text: str, found: DeckFile | None) -> Answer:
     return Answer(
         template="deck_import.html",
-        title="Take in decks",
+        title="Import decks",
         shown={
             "form": form,
             "text": text,

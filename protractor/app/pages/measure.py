@@ -17,7 +17,7 @@ from protractor.app.asked import AskedDeck, asked_deck
 from protractor.app.forms import Form, Query, deck_python, option_words
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
-from protractor.app.reconciled import arm_rows, suspicion, to_measure, ways
+from protractor.app.reconciled import arm_rows, suspicion, ways
 from protractor.app.stated import AS_WRITTEN, KEPT
 from protractor.bench.decks import read_deck
 from protractor.bench.ready_sheet import OnPaper, Sheet
@@ -26,6 +26,7 @@ from protractor.bench.sheet_orders import pivot_gauge_sheet
 from protractor.errors import InputError
 from protractor.inputs.declaration import Input
 from protractor.printing.inputs import PAPER
+from protractor.setup.explained import differ_most
 from protractor.setup.questions import reconcile
 from protractor.setup.reconcile import Reconciliation
 from protractor.setup.ruler import APART_MM, NEAR_EDGE, SPINDLE_DIAMETER, RuledLength, ruled_length
@@ -220,7 +221,7 @@ def _reconciled(found: Reconciliation | None) -> dict[str, Any]:
     return {
         "suspect": suspicion(found),
         "explained": ways(found),
-        "again": to_measure(found.explanations),
+        "again": differ_most(found.explanations),
         "rows": arm_rows(found.settled) if found.settled else [],
         "scheme_name": scheme_name,
     }

@@ -6,7 +6,8 @@ import math
 from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, abort, url_for
+from flask import Blueprint, abort, flash, redirect, request, url_for
+from flask.typing import ResponseReturnValue
 from werkzeug.wrappers import Response
 
 from protractor.alignments.alignment import Alignment
@@ -20,7 +21,9 @@ from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES
 from protractor.bench.ready_sheet import OnPaper, Sheet
+from protractor.bench.remembered import change, mark_of
 from protractor.bench.sheet_orders import arc_sheet
+from protractor.errors import InputError
 from protractor.inputs.declaration import Input
 from protractor.printing.inputs import PRINTER
 from protractor.printing.profiles import load
@@ -71,7 +74,8 @@ def sheet() -> Answer:
             "seldom": SELDOM,
             "opened": any(asked.form[name].typed for name in SELDOM),
             "compared": _compared(asked),
-            "continues": asked.command("correct"),
+            "kept": _kept(asked),
+            "seen": mark_of(asked.known) if asked.known else "",
         },
         data=target and target.as_dict(),
         errors=asked.form.errors if asked.asked else (),
@@ -83,6 +87,31 @@ def sheet() -> Answer:
         if target
         else "",
     )
+
+
+def _kept(asked: AskedDeck) -> list[tuple[str, str]]:
+    """What was chosen besides what is remembered of the deck, to be remembered as well."""
+    return [
+        (field.name, field.value)
+        for field in asked.form.fields.values()
+        if field.typed and field.name not in ("title", "pivot-to-spindle")
+    ]
+
+
+@pages.post("/sheet/keep")
+def keep() -> ResponseReturnValue:
+    """Remembers what was chosen for a deck, and goes on to the steps."""
+    asked = asked_deck(ASKED, query=request.form, instead=_recorded())
+    if asked.known is None or asked.deck is None:
+        raise asked.form.errors[0] if asked.form.errors else NO_DECK
+    arc_sheet(asked.deck, OnPaper.of(asked.deck, house().profiles()))  # refused before it is kept
+    path = house().decks().path
+    change(path, asked.name, dict(_kept(asked)), (), seen=request.form.get("seen", ""))
+    flash(f"Remembered with {asked.name}.")
+    return redirect(url_for("align.align", deck=asked.name), 303)
+
+
+NO_DECK = InputError("deck", "nothing", "a remembered deck", "name the deck at the first station")
 
 
 def _sheet(asked: AskedDeck, deck: Deck) -> Sheet:

@@ -146,7 +146,7 @@ def row(file: Remembered, deck: Deck, line: int) -> Row:
     paper, printer = deck.paper or file.defaults.paper, deck.printer or file.defaults.printer
     return Row(
         name=deck.name,
-        length=f"{length} mm" if length and length[-1].isdigit() else length,
+        length=f"{length}\N{NO-BREAK SPACE}mm" if length and length[-1].isdigit() else length,
         scheme=scheme,
         printed=", ".join(filter(None, (PAPER.or_default(paper), printer))),
         due=due,
