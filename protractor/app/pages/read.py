@@ -74,6 +74,7 @@ def _page(asked: Read) -> Answer:
     """The page of a question."""
     there, target = asked.asked, asked.target
     found = asked.found
+    words = list(asked.form.words())  # before the fans are filled from the readings
     others = asked.fill_fans()
     form, file = asked.form, there.file
     values = report(found[1], target) if found and target and form.ok else None
@@ -103,7 +104,7 @@ def _page(asked: Read) -> Answer:
         },
         data=values,
         errors=asked.errors,
-        command=there.command("correct", *form.words()) if values else "",
+        command=there.command("correct", *words) if values else "",
         python=there.python(
             "from protractor import Deck, Seen, correct",
             f"found = correct(deck, {deck_python(Seen, _given(found[0]))})",

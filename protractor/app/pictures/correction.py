@@ -123,10 +123,9 @@ def drawn(
         picture.add(
             _turn(view, polar(tip, -turning_point_mm, ahead), ahead, turn_rad, words_of_turn)
         )
-    level_y = view(tip)[1]
-    at = 20.0 if level_y > MIDDLE_Y else -8.0
-    picture.add(Word("to the pivot", (196.0, level_y + at - 5.0), "end"))
-    picture.add(arrow((152.0, level_y + at), (196.0, level_y + at), FINE, 4.0))
+    x, y = (6.0, view(tip)[1] + 40.0) if slot_rad >= 0 else (148.0, view(tip)[1] + 20.0)
+    picture.add(Word("to the pivot", (x, y), "start"))
+    picture.add(arrow((x, y + 6.0), (x + 46.0, y + 6.0), FINE, 4.0))
     return picture
 
 
