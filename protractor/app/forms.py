@@ -98,7 +98,7 @@ class Field:
     def hint(self) -> str:
         """What is taken: range and unit, and the default."""
         asked = self.asked
-        if asked.kind in ("choice", "flag", "text"):
+        if self.kind == "choice" or asked.kind in ("flag", "text"):
             return ""
         hint = asked.allowed
         if asked.count > 1:

@@ -41,9 +41,9 @@ def arc_sheet(
     >>> deck = Deck(pivot_to_spindle_mm=222.0)
     >>> sheet = arc_sheet(deck, OnPaper.of(deck))
     >>> sheet.file_name(), sheet.file_bytes()[:5], len(sheet.pages)
-    ('d222mm_lofgren-a_a4.pdf', b'%PDF-', 1)
+    ('d222mm_lofgren-a_a4.pdf', b'%PDF-', 2)
     >>> sheet.words()[0]
-    'A4, Löfgren A: overhang 17.25 mm, offset 22.95 deg, nulls 66.00 and 120.89 mm'
+    'A4, lofgren-a: overhang 17.30 mm, offset 22.99 deg, nulls 66.00 and 120.89 mm'
     """
     from protractor.alignments.sheet_code import continuing, sheet_code
     from protractor.sheets.alignment_sheet import alignment_pages

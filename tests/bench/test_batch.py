@@ -116,14 +116,14 @@ def test_an_unforeseen_error_is_told_and_the_rest_go_on(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Even an error that nobody foresaw in one deck leaves the other decks alone."""
-    pages = SheetChoice.pages
+    sheet = SheetChoice.sheet
 
     def breaking(self: SheetChoice, deck: Deck, *more: Any) -> object:
         if deck.name == "Bench deck 1":
             raise ZeroDivisionError("unforeseen")
-        return pages(self, deck, *more)
+        return sheet(self, deck, *more)
 
-    monkeypatch.setattr(SheetChoice, "pages", breaking)
+    monkeypatch.setattr(SheetChoice, "sheet", breaking)
     ran = run_batch(bench(3), tmp_path, QUICK)
     assert [r["status"] for r in ran.outcomes] == ["written", "failed", "written"]
     assert ran.outcomes[1]["error"] == "ZeroDivisionError: unforeseen"
