@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 
-from protractor.alignments.alignment import Alignment
 from protractor.alignments.comparison import Comparison
 from protractor.arms.schemes import SCHEMES
 from protractor.bench.wording import stated
@@ -49,48 +46,6 @@ def stops(comparison: Comparison, names: Mapping[str, str]) -> list[str]:
         f"{row.terms.cost}."
         for row in comparison.alignments
         if row.terms is not None and row.terms.binding
-    ]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cost:
-    """A column of what schemes cost: its two headings, and a figure a row, nan for none.
-
-    `least` is the text of the least figure: what prints the same is as little.
-    """
-
-    over: str
-    name: str
-    figures: list[float]
-
-    @property
-    def texts(self) -> list[str]:
-        """The figures as they are printed."""
-        return ["\N{EN DASH}" if math.isnan(each) else f"{each:.2f}" for each in self.figures]
-
-    @property
-    def least(self) -> str:
-        """The least figure as it is printed."""
-        known = [each for each in self.figures if not math.isnan(each)]
-        return f"{min(known):.2f}" if known else ""
-
-
-def costs(comparison: Comparison) -> list[Cost]:
-    """What the schemes cost, column by column, as the command's table has it."""
-    rows = comparison.rows
-    inner = f"at {rows[0].record.inner_radius_mm:.1f} mm"
-    error, harmonic = "Tracking error, deg", "Second harmonic, %"
-    columns: tuple[tuple[str, str, Callable[[Alignment], float]], ...] = (
-        (error, "peak", lambda row: row.peak_tracking_error_deg),
-        (error, "rms", lambda row: row.rms_tracking_error_deg),
-        (error, inner, lambda row: abs(row.inner_tracking_error_deg)),
-        (harmonic, "peak", lambda row: row.peak_second_harmonic_percent),
-        (harmonic, "rms", lambda row: row.rms_second_harmonic_percent),
-        (harmonic, inner, lambda row: row.inner_harmonics_percent[0]),
-    )
-    return [
-        Cost(over=over, name=name, figures=[figure(row) for row in rows])
-        for over, name, figure in columns
     ]
 
 

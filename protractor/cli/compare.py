@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
 import click
 
 from protractor.alignments.alignment import Alignment, to_hundredth
 from protractor.alignments.comparison import Comparison, compare
+from protractor.alignments.costs import Cost, costs
 from protractor.alignments.deck import Deck
 from protractor.bench.wording import stated
 from protractor.cli.help import Command, Option
@@ -28,11 +28,9 @@ def signed(value: float, digits: int = 2) -> str:
     return f"{round(value, digits) + 0.0:+.{digits}f}"
 
 
-def starred(values: list[float]) -> list[str]:
+def starred(column: Cost) -> list[str]:
     """Figures to two digits, the least marked; a dash for what is not defined."""
-    texts = ["-" if math.isnan(value) else f"{value:.2f}" for value in values]
-    least = min((text for text in texts if text != "-"), key=float, default=None)
-    return [f"{text}{'*' if text == least else ' '}" for text in texts]
+    return [f"{text}{'*' if text == column.least else ' '}" for text in column.texts("-")]
 
 
 def places(comparison: Comparison) -> list[str]:
@@ -54,20 +52,13 @@ def places(comparison: Comparison) -> list[str]:
     return [line.rstrip() for line in lines]
 
 
-def costs(comparison: Comparison) -> list[str]:
+def table_of_costs(comparison: Comparison) -> list[str]:
     """What each scheme costs: tracking error and distortion."""
     rows = comparison.rows
-    columns = [
-        starred([row.peak_tracking_error_deg for row in rows]),
-        starred([row.rms_tracking_error_deg for row in rows]),
-        starred([row.peak_second_harmonic_percent for row in rows]),
-        starred([row.rms_second_harmonic_percent for row in rows]),
-        starred([abs(row.inner_tracking_error_deg) for row in rows]),
-        starred([row.inner_harmonics_percent[0] for row in rows]),
-    ]
-    inner = f"at {rows[0].record.inner_radius_mm:.1f} mm"
+    errors, harmonics = costs(comparison)[:3], costs(comparison)[3:]
+    columns = map(starred, (*errors[:2], *harmonics[:2], errors[2], harmonics[2]))
     lines = [
-        f"{'':<15}{'tracking error deg':>20}{'second harmonic %':>22}{inner:>21}",
+        f"{'':<15}{'tracking error deg':>20}{'second harmonic %':>22}{errors[2].name:>21}",
         f"{'scheme':<15}{'peak':>9}{'rms':>10}{'peak':>12}{'rms':>10}{'deg':>12}{'%':>9}",
     ]
     for row, *cells in zip(rows, *columns, strict=True):
@@ -114,7 +105,7 @@ def table(comparison: Comparison) -> str:
             "",
             *places(comparison),
             "",
-            *costs(comparison),
+            *table_of_costs(comparison),
             "",
             *prose(*stops(comparison), *notes),
         ]

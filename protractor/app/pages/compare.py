@@ -15,11 +15,12 @@ from werkzeug.wrappers import Response
 
 from protractor.alignments.comparison import NOW, Comparison
 from protractor.alignments.comparison import compare as compare_schemes
+from protractor.alignments.costs import costs
 from protractor.alignments.deck import Deck
 from protractor.alignments.objective import OWN_OBJECTIVE
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
-from protractor.app.compared import costs, facts, places, stops
+from protractor.app.compared import facts, places, stops
 from protractor.app.forms import Form
 from protractor.app.house import house
 from protractor.arms.arm import ERROR_SIGN
