@@ -6,16 +6,15 @@ It takes a few minutes and needs `pip install '.[standalone]'`; the suite does n
 from __future__ import annotations
 
 import argparse
+import json
+import re
 import subprocess
 import sys
 import tempfile
 import time
+import urllib.parse
 import urllib.request
 from pathlib import Path
-
-import protractor
-
-PACKAGE = Path(protractor.__file__).parent
 
 LEFT_OUT = (
     "tkinter",
@@ -120,13 +119,31 @@ def _page(program: Path, home: Path) -> list[str]:
         address = server.stdout.readline().strip()
         visits = ["", "sheet?deck=One", "sheet.svg?deck=One", "static/protractor.css"]
         visits += ["typeface/NotoSans-Bold.ttf", "compare?pivot-to-spindle=222", "workshop"]
+        visits += ["align?deck=One", "read?deck=One", "prove?deck=One", "compare.pdf?deck=One"]
         for each in visits:
             with urllib.request.urlopen(address + each, timeout=60) as found:
                 assert found.status == 200, each
-        return [f"{len(visits)} addresses of the page answer"]
+        return [f"{len(visits)} addresses of the page answer", _batch(address)]
     finally:
         server.terminate()
         server.wait(20)
+
+
+def _batch(address: str) -> str:
+    """A batch of the page, which begins processes of the program's own."""
+    with urllib.request.urlopen(f"{address}workshop/batch", timeout=60) as found:
+        token = re.findall(r'name="token" value="([^"]+)"', found.read().decode())[0]
+    form = urllib.parse.urlencode({"token": token, "sheet": "plate", "format": "svg"}).encode()
+    with urllib.request.urlopen(f"{address}workshop/batch", form, timeout=60) as found:
+        assert found.status == 200
+    for _ in range(120):
+        time.sleep(0.5)
+        with urllib.request.urlopen(f"{address}workshop/batch.json", timeout=60) as found:
+            state = json.load(found)["answer"]
+        if "running" not in str(state) and "packing" not in str(state):
+            break
+    with urllib.request.urlopen(f"{address}workshop/batch/sheets.zip", timeout=60) as found:
+        return f"a batch of the page gives a ZIP of {len(found.read()) / 1e3:.0f} kB"
 
 
 def main() -> None:
