@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, flash, redirect, request, url_for
@@ -10,6 +11,7 @@ from markupsafe import Markup
 from werkzeug.wrappers import Response
 
 from protractor.alignments.alignment import Alignment
+from protractor.alignments.comparison import NOW, Comparison
 from protractor.app.answers import Answer, answers
 from protractor.app.fans import FANS, Read
 from protractor.app.forms import deck_python
@@ -21,8 +23,11 @@ from protractor.app.pictures.deck_views import DeckView
 from protractor.app.pictures.picture import sign_svg
 from protractor.bench.inputs import DECK
 from protractor.bench.worksheet import worksheet
+from protractor.curves.side import side_axis, side_charts
+from protractor.drawing.chart import Chart
 from protractor.errors import InputError, named
 from protractor.inputs.declaration import Input, inputs_of
+from protractor.output.chart_svg import NARROW, WIDE, chart_svgs
 from protractor.setup.advice import HEADS, advice, figures, moves
 from protractor.setup.correction import Correction
 from protractor.setup.inputs import Seen
@@ -56,6 +61,9 @@ SELDOM = (
     "anywhere",
 )
 """Fields that most owners leave alone."""
+
+POINTS = 120
+"""Of a curve along the side."""
 
 AGAIN = 3
 """How many readings of a fan there is room for."""
@@ -144,8 +152,21 @@ def _answer(seen: Seen, found: Correction, target: Alignment, drawing: bool) -> 
         "about_screws": seen.turn_about == "screws",
         "drawn": drawn,
         "caution": (sign_svg(CAUTIONS[0][0]), CAUTIONS[0][1]),
+        "curves": _curves(found, target) if drawing else (),
         "figures": figures(found, target, found.as_alignment(target)),
     }
+
+
+def _curves(found: Correction, target: Alignment) -> tuple[Chart, Markup, Markup]:
+    """The second harmonic along the side, now and at the target: wide, and for a phone."""
+    now = replace(found.as_alignment(target), scheme=NOW)
+    both = Comparison(alignments=(target,), now=now)
+    names = {NOW: "now", target.scheme: "target"}
+    charts = side_charts(
+        both, side_axis(both, by_time=False, minutes=None), points=POINTS, names=names
+    )[-1:]
+    [wide], [narrow] = chart_svgs(charts, WIDE, "w"), chart_svgs(charts, NARROW, "n")
+    return charts[0], Markup(wide), Markup(narrow)
 
 
 def _by_label(text: str) -> str:
