@@ -25,7 +25,7 @@ def own_addresses() -> list[str]:
 def is_local(address: str) -> bool:
     """Whether an address belongs to a local network, and not to the internet or to itself.
 
-    >>> is_local("192.168.1.20"), is_local("8.8.8.8"), is_local("127.0.0.1")
+    >>> is_local("192.168.1.20"), is_local("198.51.100.7"), is_local("127.0.0.1")
     (True, False, False)
     """
     return any(ipaddress.ip_address(address) in network for network in NETWORKS)
