@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
 import threading
@@ -78,6 +79,7 @@ def serve(
     `port` None takes the usual one, or a free one where that is taken; 0 takes any that is free.
     Raises `InputError` for a port that is taken.
     """
+    logging.getLogger("waitress").setLevel(logging.ERROR)  # a queue is no matter of the owner's
     listening = _listen(port)
     stopping = threading.Event()
     house = House(
