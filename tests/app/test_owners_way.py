@@ -126,3 +126,61 @@ def test_from_measuring_to_proof(
     with urllib.request.urlopen(served.address) as found:
         assert "leave it as it is" in found.read().decode()
     context.close()
+
+
+def tab_to(page: Any, name: str) -> None:
+    """Presses Tab until a control of this name has the focus; it must be seen to have it."""
+    said = (
+        "() => { const e = document.activeElement; const s = getComputedStyle(e);"
+        " return [e.id || e.textContent.trim(), s.outlineStyle] }"
+    )
+    for _ in range(90):
+        page.keyboard.press("Tab")
+        here, outline = page.evaluate(said)
+        if here == name:
+            assert outline != "none", f"nobody sees that {name} has the focus"
+            return
+    pytest.fail(f"{name} is not reached by the keyboard")
+
+
+def press(page: Any, name: str, heading: str) -> None:
+    """Goes to a control by the keyboard and presses it; a page of this heading comes."""
+    tab_to(page, name)
+    page.keyboard.press("Enter")
+    page.locator("h1", has_text=heading).wait_for()
+    page.wait_for_load_state()
+
+
+def write(page: Any, field: str, text: str) -> None:
+    """Goes to a field by the keyboard and writes into it."""
+    tab_to(page, field)
+    page.keyboard.type(text)
+
+
+def test_by_keyboard_alone(browser: Any, served: Served, run: Callable[..., Ran]) -> None:
+    """The same way without a mouse: every control is reached, seen to be reached, and works."""
+    page = browser.new_page()
+    page.goto(served.address)
+    press(page, "Measure a deck", "Measure")
+    write(page, "f-pivot-to-spindle", "222.3")
+    write(page, "f-name", NAME)
+    page.get_by_role("button", name="Remember the deck, on to the printer").wait_for()
+    press(page, "Remember the deck, on to the printer", "Printer")
+    press(page, "Keep this, on to the sheet", "The sheet")
+    press(page, "Printed and measured: go on to align", "Step 1 of 15")
+    press(page, "Next step", "Step 2 of 15")
+    page.keyboard.press("ArrowRight")
+    page.locator("h1", has_text="Step 3 of 15").wait_for()
+    press(page, "Read and correct", "Read and correct")
+    write(page, "f-inner-fan-1", "2.5")
+    write(page, "f-outer-fan-1", "1.5")
+    write(page, "f-overhang-mark", "-2")
+    page.get_by_role("heading", name="Move the cartridge").wait_for()
+    tab_to(page, "Keep this as round 1")
+    page.keyboard.press("Enter")
+    page.get_by_text("Round 1 is kept.").wait_for()
+    press(page, "What is left: prove", "Prove")
+    assert page.locator("h1").inner_text() == "Prove"
+    shown = run("decks", "show", NAME, "--decks", str(served.house.decks_file), "--json")
+    assert [each["round"] for each in json.loads(shown.out)["rounds"]] == [1]
+    page.close()
