@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Protocol, TypeVar
 
 from protractor.alignments.sheet_code import quoted
-from protractor.arms.records import RECORD_SHORT_NAMES
+from protractor.arms.inputs import written_play
+from protractor.arms.records import RECORD_SHORT_NAMES, Record
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError, named
 from protractor.inputs.declaration import YES_NO, Input, by_name, inputs_of
@@ -31,6 +32,7 @@ LABELS = {
     "start": "Start of the scale",
     "slots": "Length of the slots",
     "text": "Letters",
+    "kind": "Kind of sheet",
 }
 """What a field is called where its name with spaces for hyphens does not do."""
 
@@ -50,12 +52,21 @@ def label_of(name: str) -> str:
     return LABELS.get(name, name.replace("-", " ").capitalize())
 
 
+KINDS = {
+    "arc": "With the stylus arc, for this deck",
+    "two-null": "Two null points alone, for any deck",
+}
+"""What the kinds of an alignment sheet are."""
+
+
 def words_of(asked: Input, choice: str) -> str:
     """A choice as a form writes it: the trade's name, where there is one, and what it means."""
     if asked.name == "scheme" and choice in SCHEMES:
         return f"{scheme_name(choice)}: {SCHEMES[choice].summary}"
     if asked.name == "scheme":
         return scheme_name(choice)
+    if asked.name == "kind":
+        return KINDS.get(choice, choice)
     if asked.name == "record":
         return RECORD_NAMES.get(choice, choice)
     return {"a3": "A3", "a4": "A4", "a5": "A5"}.get(choice, choice.replace("-", " ").capitalize())
@@ -316,5 +327,13 @@ def deck_python(kind: type, values: Mapping[str, Any]) -> str:
     "Deck(pivot_to_spindle_mm=222.0, scheme='stevenson')"
     """
     known = {attribute for attribute, _ in by_name(kind).values()}
-    said = ", ".join(f"{name}={value!r}" for name, value in values.items() if name in known)
+    said = ", ".join(f"{name}={_python(value)}" for name, value in values.items() if name in known)
     return f"{kind.__name__}({said})"
+
+
+def _python(value: object) -> str:
+    """A value as Python that reads it the same; records with their shares as they are typed."""
+    pairs = value if isinstance(value, tuple) else ()
+    if any(isinstance(each, tuple) and isinstance(each[0], Record) for each in pairs):
+        return repr([written_play(*each) for each in pairs])
+    return repr(value)

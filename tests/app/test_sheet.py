@@ -19,6 +19,10 @@ QUESTIONS = (
     "pivot-to-spindle=222&null-radii=63+and+119&zenith=1.5&paper=a3",
     "deck=Bench+deck",
     "deck=Bench+deck+2&scheme=lofgren-b&inner-radius=58",
+    "kind=two-null&scheme=stevenson",
+    "deck=Bench+deck&kind=two-null",
+    "effective-length=239.3&exact=yes&overhang-range=10+17",
+    "pivot-to-spindle=222&straight=yes",
 )
 
 
@@ -47,12 +51,19 @@ def test_files_are_those_of_the_command(
         assert "attachment" in found.headers["Content-Disposition"]
 
 
+@pytest.mark.parametrize(
+    "question",
+    [
+        "pivot-to-spindle=222&scheme=stevenson&paper=letter&title=A+deck",
+        "pivot-to-spindle=222&kind=two-null",
+        "effective-length=239.3&exact=yes&overhang-range=10+17&play=12:80;7@45:20",
+    ],
+)
 def test_python_that_is_shown_runs(
-    site: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    site: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, question: str
 ) -> None:
     """The lines of Python write a sheet of the same deck."""
     monkeypatch.chdir(tmp_path)
-    question = "pivot-to-spindle=222&scheme=stevenson&paper=letter&title=A+deck"
     page = site.get(f"/sheet?{question}").text
     lines = unescape(
         re.findall(r"<pre[^>]*><code>(from protractor .*?)</code>", page, re.DOTALL)[0]

@@ -16,17 +16,18 @@ from protractor.alignments.deck import Deck
 from protractor.alignments.sheet_code import sheet_code
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
-from protractor.app.forms import Field
+from protractor.app.forms import Field, Form, Query
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES
 from protractor.bench.ready_sheet import OnPaper, Sheet
 from protractor.bench.remembered import change, mark_of
-from protractor.bench.sheet_orders import arc_sheet
+from protractor.bench.sheet_orders import alignment_sheet
 from protractor.errors import InputError
 from protractor.inputs.declaration import Input
-from protractor.printing.inputs import PRINTER
+from protractor.printing.inputs import PAPER, PRINTER
 from protractor.printing.profiles import load
+from protractor.sheets.inputs import KIND
 from protractor.sheets.names import length, scheme_name
 
 pages = Blueprint("sheet", __name__)
@@ -38,6 +39,12 @@ ASKED = (
     "inner_radius_mm",
     "outer_radius_mm",
     "null_radii_mm",
+    "effective_length_mm",
+    "straight",
+    "exact",
+    "overhang_range_mm",
+    "offset_range_deg",
+    "play",
     "zenith_deg",
     "paper",
     "clear_margin_mm",
@@ -45,8 +52,18 @@ ASKED = (
     "name",
 )
 
-SELDOM = ("record", "inner-radius", "outer-radius", "null-radii", "zenith", "clear-margin")
+SELDOM = ("zenith", "record", "inner-radius", "outer-radius", "null-radii", "clear-margin")
 """Fields that most owners leave alone."""
+
+OTHER_ARMS = (
+    "effective-length",
+    "straight",
+    "exact",
+    "overhang-range",
+    "offset-range",
+    "play",
+)
+"""Fields of arms that are out of the ordinary, and of the exact optimum."""
 
 NOT_CORRECTED = "only PDFs are corrected"
 
@@ -54,38 +71,61 @@ NOT_CORRECTED = "only PDFs are corrected"
 @answers(pages, "/sheet")
 def sheet() -> Answer:
     """The sheet of one deck."""
-    asked = asked_deck(ASKED, instead=_recorded())
-    deck = asked.deck
-    made = asked.form.asks(lambda: _sheet(asked, deck)) if deck and asked.asked else None
+    asked, more = asked_deck(ASKED, instead=_recorded()), _more(request.args)
+    deck, form, any_deck = asked.deck, asked.form, more.values.get("kind") == "two-null"
+    anything = asked.asked or any_deck
+    made = form.asks(lambda: _sheet(asked, deck, more)) if deck and anything and more.ok else None
     if made is not None:
-        asked.form.asks(lambda: _drawn(made))  # papers that it does not fit on
-    target = made.alignment if made and asked.form.ok else None
-    paper = deck.paper if deck else None
+        form.asks(lambda: _drawn(made))  # papers that it does not fit on
+    ok = made is not None and form.ok
+    target = made.alignment if made and ok else None
     return Answer(
         template="sheet.html",
         title="The sheet",
         shown={
             **on_the_way(asked, "sheet"),
-            "sheet": made if target else None,
-            "target": target,
+            "anything": anything,
+            "kind": more["kind"],
+            "sheet": made if ok else None,
+            "two_null": any_deck,
             "figures": _figures(target, deck) if target and deck else (),
-            "schemes": _schemes(asked.form["scheme"]),
+            "schemes": _schemes(form["scheme"]),
             "costs": _costs(deck) if deck and target else {},
             "seldom": SELDOM,
-            "opened": any(asked.form[name].typed for name in SELDOM),
+            "other_arms": OTHER_ARMS,
+            "opened": any(form[name].typed for name in SELDOM),
+            "other_opened": any(form[name].typed for name in OTHER_ARMS),
             "compared": _compared(asked),
             "kept": _kept(asked),
             "seen": mark_of(asked.known) if asked.known else "",
         },
-        data=target and target.as_dict(),
-        errors=asked.form.errors if asked.asked else (),
-        command=asked.command("template") if target else "",
-        python=asked.python(
-            "from protractor import Deck, align, alignment_pages, paper, save",
-            f'save(alignment_pages(align(deck), paper("{paper or "a4"}"), deck.name), "sheet.pdf")',
+        data=made.figures() if made and ok else None,
+        errors=[*form.errors, *more.errors] if anything else (),
+        command=asked.command("template", *more.words()) if ok else "",
+        python=_python(asked, any_deck, target is not None) if ok else "",
+    )
+
+
+def _more(query: Query) -> Form:
+    """What is asked of the sheet besides its deck."""
+    return Form.asking({"kind": KIND}, query)
+
+
+def _python(asked: AskedDeck, two_null: bool, aligned: bool) -> str:
+    """The lines of Python that draw the same; two nulls alone want no deck."""
+    paper = (asked.deck.paper if asked.deck else None) or PAPER.default
+    if two_null and not aligned:
+        return ""
+    save = f'paper("{paper}"), deck.name), "sheet.pdf")'
+    if two_null:
+        return asked.python(
+            "from protractor import Deck, align, paper, save, two_null_pages",
+            "target = align(deck)",
+            "save(two_null_pages(target.arm.null_radii_mm, target.label, target.record, " + save,
         )
-        if target
-        else "",
+    return asked.python(
+        "from protractor import Deck, align, alignment_pages, paper, save",
+        f"save(alignment_pages(align(deck), {save}",
     )
 
 
@@ -104,20 +144,21 @@ def keep() -> ResponseReturnValue:
     asked = asked_deck(ASKED, query=request.form, instead=_recorded())
     if asked.known is None or asked.deck is None:
         raise asked.form.errors[0] if asked.form.errors else NO_DECK
-    arc_sheet(asked.deck, OnPaper.of(asked.deck, house().profiles()))  # refused before it is kept
+    _sheet(asked, asked.deck, _more(request.form))  # what has no sheet is refused, not kept
     path = house().decks().path
     change(path, asked.name, dict(_kept(asked)), (), seen=request.form.get("seen", ""))
     flash(f"Remembered with {asked.name}.")
-    return redirect(url_for("align.align", deck=asked.name), 303)
+    kind = _more(request.form)["kind"].value or None
+    return redirect(url_for("align.align", deck=asked.name, kind=kind), 303)
 
 
 NO_DECK = InputError("deck", "nothing", "a remembered deck", "name the deck at the first station")
 
 
-def _sheet(asked: AskedDeck, deck: Deck) -> Sheet:
-    """The sheet of a deck on its paper, for its printer."""
+def _sheet(asked: AskedDeck, deck: Deck, more: Form) -> Sheet:
+    """The sheet of a deck, of the kind that is asked for, on its paper, for its printer."""
     on_paper = OnPaper.of(deck, house().profiles())
-    return arc_sheet(deck, on_paper, asked.remembered)
+    return alignment_sheet(deck, on_paper, more.values.get("kind"), asked.remembered)
 
 
 def _drawn(made: Sheet) -> Sheet:
@@ -190,10 +231,10 @@ def _recorded() -> dict[str, Input]:
 
 def _asked_sheet(no_printer: str = "") -> Sheet:
     """The sheet that a file is asked of; raises `InputError` for a deck that has none."""
-    asked = asked_deck(ASKED, no_printer=no_printer)
-    if asked.deck is None:
-        raise asked.form.errors[0]
-    return _sheet(asked, asked.deck)
+    asked, more = asked_deck(ASKED, no_printer=no_printer), _more(request.args)
+    if asked.deck is None or not more.ok:
+        raise [*asked.form.errors, *more.errors][0]
+    return _sheet(asked, asked.deck, more)
 
 
 @pages.get("/sheet.svg")
