@@ -87,7 +87,7 @@ def two_rounds(page: Any) -> None:
     read(page, FIRST)
     page.get_by_role("heading", name="Move the cartridge").wait_for()
     assert "Slide the cartridge" in page.locator("#result ol").inner_text()
-    assert page.locator("#result figure .drawing").count() == 1
+    assert page.locator("#result figure").first.locator(".drawing").count() == 1
     go(page, "Keep this as round 1")
     go(page, "Read anew")
     read(page, LAST)

@@ -25,8 +25,13 @@ def start(tmp_path: Path) -> Iterator[Callable[..., Started]]:
     def started(*words: str) -> Started:
         command = [sys.executable, "-m", "protractor", "app", "--no-browser", *words]
         found = subprocess.Popen(
-            command, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-        )
+            command,
+            cwd=tmp_path,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),  # noqa: PLW1509
+        )  # Ctrl-C counts even where the tests themselves run in the background
         running.append(found)
         return found
 
