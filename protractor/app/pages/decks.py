@@ -39,7 +39,7 @@ from protractor.bench.remembered import (
 from protractor.errors import InputError
 from protractor.printing.inputs import CLEAR_MARGIN, PAPER, PRINTER
 from protractor.printing.paper import paper as paper_named
-from protractor.printing.profiles import load, profile_for
+from protractor.printing.profiles import profile_for
 
 pages = Blueprint("decks", __name__)
 
@@ -235,7 +235,7 @@ def defaults_page() -> Answer:
 def _defaults_form(form: Form, *, meanwhile: bool = False) -> Answer:
     file = house().decks()
     try:
-        printers = sorted({each.name for each in load(house().profiles())})
+        printers = sorted({each.name for each in house().printers()})
     except InputError as error:
         printers = []
         form.others.append(error)
@@ -270,7 +270,7 @@ def keep_defaults() -> ResponseReturnValue:
         after = Defaults(**values)
         if after.printer is not None:
             on = paper_named(PAPER.or_default(after.paper)).name
-            profile_for(load(house().profiles()), after.printer, on)
+            profile_for(house().printers(), after.printer, on)
         if after != file.defaults:
             set_defaults(file.path, after, seen=mark_of(file.defaults))
         return after

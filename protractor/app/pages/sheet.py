@@ -26,7 +26,6 @@ from protractor.bench.sheet_orders import alignment_sheet
 from protractor.errors import InputError
 from protractor.inputs.declaration import Input
 from protractor.printing.inputs import PAPER, PRINTER
-from protractor.printing.profiles import load
 from protractor.sheets.inputs import KIND
 from protractor.sheets.names import length, scheme_name
 
@@ -225,7 +224,7 @@ def _compared(asked: AskedDeck) -> str:
 
 def _recorded() -> dict[str, Input]:
     """The field for a printer as a choice of those that are recorded, when there are any."""
-    names = dict.fromkeys(each.name for each in load(house().profiles()))
+    names = dict.fromkeys(each.name for each in house().printers())
     return {"printer": replace(PRINTER, kind="choice", choices=tuple(names))} if names else {}
 
 
