@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
 
 from flask import request
 
 from protractor.alignments.deck import NAME, Deck
 from protractor.alignments.sheet_code import deck_words
-from protractor.app.forms import Form, Query, deck_python
+from protractor.app.forms import Form, Query, python_of
 from protractor.app.house import house
 from protractor.bench.inputs import DECK
 from protractor.bench.remembered import Question, Remembered, question
@@ -72,18 +71,8 @@ class AskedDeck:
         """The lines of Python that ask the same; the deck is `deck` in `lines`."""
         if self.deck is None:
             return ""
-        given = {key: value for key, value in _given(self.deck).items() if value not in (None, ())}
-        return "\n".join([*lines[:1], f"deck = {deck_python(Deck, given)}", *lines[1:]])
-
-
-def _given(deck: Deck) -> Mapping[str, Any]:
-    plain = Deck()
-    return {
-        name: value
-        for name in deck.__dataclass_fields__
-        if (value := getattr(deck, name)) != getattr(plain, name)
-        and name not in ("stated", "data_sheets", "notes")
-    }
+        made = python_of(self.deck, but=("notes",))
+        return "\n".join([*lines[:1], f"deck = {made}", *lines[1:]])
 
 
 def asked_deck(

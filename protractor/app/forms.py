@@ -11,7 +11,7 @@ from protractor.arms.inputs import written_play
 from protractor.arms.records import RECORD_SHORT_NAMES, Record
 from protractor.arms.schemes import SCHEMES
 from protractor.errors import InputError, named
-from protractor.inputs.declaration import YES_NO, Input, by_name, inputs_of
+from protractor.inputs.declaration import YES_NO, Input, inputs_of
 from protractor.sheets.names import RECORD_NAMES, scheme_name
 
 Value = TypeVar("Value")
@@ -319,16 +319,21 @@ def option_words(asked: Input, typed: tuple[str, ...]) -> Iterator[str]:
     yield f"--{asked.name} {' '.join(quoted(' '.join(text.split())) for text in typed)}"
 
 
-def deck_python(kind: type, values: Mapping[str, Any]) -> str:
-    """The line of Python that makes a declared value, as it would be typed.
+def python_of(value: Any, but: Collection[str] = ()) -> str:
+    """The line of Python that makes a declared value: what differs from its defaults.
+
+    Fields in `but` are left out.
 
     >>> from protractor.alignments.deck import Deck
-    >>> deck_python(Deck, {"pivot_to_spindle_mm": 222.0, "scheme": "stevenson"})
+    >>> python_of(Deck(pivot_to_spindle_mm=222.0, scheme="stevenson"))
     "Deck(pivot_to_spindle_mm=222.0, scheme='stevenson')"
     """
-    known = {attribute for attribute, _ in by_name(kind).values()}
-    said = ", ".join(f"{name}={_python(value)}" for name, value in values.items() if name in known)
-    return f"{kind.__name__}({said})"
+    plain = type(value)()
+    given = {name: getattr(value, name) for name in inputs_of(type(value)) if name not in but}
+    said = [
+        f"{name}={_python(each)}" for name, each in given.items() if each != getattr(plain, name)
+    ]
+    return f"{type(value).__name__}({', '.join(said)})"
 
 
 def _python(value: object) -> str:

@@ -14,7 +14,7 @@ from protractor.alignments.deck import NAME, Deck
 from protractor.alignments.sheet_code import quoted
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
-from protractor.app.forms import Form, Query, deck_python, option_words
+from protractor.app.forms import Form, Query, option_words, python_of
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.app.reconciled import arm_rows, suspicion, ways
@@ -296,7 +296,7 @@ def _python(asked: AskedDeck, known: Known) -> str:
     judged_by = ("record", "inner_radius_mm", "outer_radius_mm", "velocity_cm_s", "velocity_is")
     if asked.known:
         own = {name: getattr(asked.known, name) for name in (*judged_by, "pivot_height_mm")}
-        deck = deck_python(Deck, {name: value for name, value in own.items() if value is not None})
+        deck = python_of(Deck(**own))
         return "\n".join([*lines, f"found = reconcile({dict(known.stated)!r}, {deck})"])
     return f"from protractor import reconcile\nfound = reconcile({dict(known.stated)!r})"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from flask import Blueprint, url_for
@@ -16,7 +16,7 @@ from protractor.alignments.sheet_code import quoted
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
 from protractor.app.fans import DECK_ASKED
-from protractor.app.forms import deck_python
+from protractor.app.forms import python_of
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.bench.deck_rounds import DeckRounds
@@ -166,9 +166,7 @@ def _bounds(sure: Tolerance | None) -> str:
     """The bounds that are not the usual ones, as Python is given them."""
     if sure is None or sure.bounds == SetupBounds():
         return ""
-    plain = asdict(SetupBounds())
-    given = {name: value for name, value in asdict(sure.bounds).items() if value != plain[name]}
-    return f", {deck_python(SetupBounds, given)}"
+    return f", {python_of(sure.bounds)}"
 
 
 def _first(sure: Tolerance) -> str:

@@ -14,7 +14,7 @@ from protractor.alignments.alignment import Alignment
 from protractor.alignments.comparison import NOW, Comparison
 from protractor.app.answers import Answer, answers
 from protractor.app.fans import FANS, Read
-from protractor.app.forms import deck_python
+from protractor.app.forms import python_of
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.app.pictures.close_by import pointer
@@ -26,7 +26,7 @@ from protractor.bench.worksheet import worksheet
 from protractor.curves.side import side_axis, side_charts
 from protractor.drawing.chart import Chart
 from protractor.errors import InputError, named
-from protractor.inputs.declaration import Input, inputs_of
+from protractor.inputs.declaration import Input
 from protractor.output.chart_svg import NARROW, WIDE, chart_svgs
 from protractor.setup.advice import HEADS, advice, figures, moves
 from protractor.setup.correction import Correction
@@ -115,18 +115,11 @@ def _page(asked: Read) -> Answer:
         command=there.command("correct", *words) if values else "",
         python=there.python(
             "from protractor import Deck, Seen, correct",
-            f"found = correct(deck, {deck_python(Seen, _given(found[0]))})",
+            f"found = correct(deck, {python_of(found[0])})",
         )
         if values and found
         else "",
     )
-
-
-def _given(seen: Seen) -> dict[str, Any]:
-    """What differs from the defaults of what was read."""
-    plain = Seen()
-    values = {name: getattr(seen, name) for name in inputs_of(Seen)}
-    return {name: value for name, value in values.items() if value != getattr(plain, name)}
 
 
 def _fan(target: Alignment) -> Markup:
