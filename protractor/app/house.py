@@ -10,6 +10,7 @@ from typing import Any
 
 from flask import current_app, request, url_for
 
+from protractor.alignments.sheet_code import quoted
 from protractor.app.batches import Batches
 from protractor.app.drawing import Desk
 from protractor.app.guard import Guard
@@ -49,15 +50,36 @@ class House:
         path = self.decks_file
         if path is not None and not path.exists():
             return Remembered(path=path, entries=(), defaults=Defaults())
-        return _read(path, _stamp(path or decks_file()))
+        return _read(path, _stamp(self.decks_path))
+
+    @property
+    def decks_path(self) -> Path:
+        """The file of decks."""
+        return self.decks_file or decks_file()
+
+    def decks_words(self, option: str = "--decks") -> list[str]:
+        """The words of a command that name the file of decks, none for the user's own.
+
+        With `option` empty it is named as an argument.
+        """
+        return _naming(option, self.decks_path, decks_file())
 
     def profiles(self) -> Path:
         """The file of printers."""
         return self.profile_file or default_file()
 
+    def profile_words(self) -> list[str]:
+        """The option that names the file of printers, none for the user's own."""
+        return _naming("--profile-file", self.profiles(), default_file())
+
     def printers(self) -> tuple[Profile, ...]:
         """The recorded printers as they are now; raises `InputError` for a damaged file."""
         return load(self.profiles())
+
+
+def _naming(option: str, path: Path, own: Path) -> list[str]:
+    """The words that name a file, none for the user's own."""
+    return [] if path == own else [f"{option} {quoted(str(path))}".strip()]
 
 
 @lru_cache(maxsize=2)

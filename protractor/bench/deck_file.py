@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from protractor.alignments.deck import Deck
 from protractor.bench.deck_csv import csv_entries, csv_text, separator_of
@@ -21,7 +22,7 @@ from protractor.bench.deck_text import (
 )
 from protractor.bench.deck_toml import toml_defaults, toml_entries, toml_text
 from protractor.bench.decks import deck_stem, read_deck
-from protractor.errors import InputError, shown
+from protractor.errors import InputError, named, shown
 from protractor.files import Unreadable, read_whole
 from protractor.inputs.toml_file import field_name
 
@@ -48,6 +49,17 @@ class Fault:
     def __str__(self) -> str:
         deck = f", deck '{shown(self.deck, 30)}'" if self.deck else ""
         return f"line {self.line}{deck}: {self.error}"
+
+    def as_dict(self) -> dict[str, Any]:
+        """The same under stable keys."""
+        return {
+            "line": self.line,
+            "deck": self.deck,
+            "field": self.error.name,
+            "got": self.error.got,
+            "allowed": self.error.allowed,
+            "remedy": named(self.error.remedy),
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

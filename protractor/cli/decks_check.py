@@ -19,7 +19,6 @@ from protractor.cli.deck_options import (
 from protractor.cli.options import json_option, option, print_json
 from protractor.cli.saying import tell
 from protractor.cli.sheets import profile_file_option
-from protractor.errors import named
 from protractor.printing.inputs import PAPER
 
 
@@ -64,17 +63,7 @@ def command(
     for deck, line in zip(found.decks, found.lines, strict=True):
         tell_remark(path, deck, line)
     if as_json:
-        faults = [
-            {
-                "line": fault.line,
-                "deck": fault.deck,
-                "field": fault.error.name,
-                "got": fault.error.got,
-                "allowed": fault.error.allowed,
-                "remedy": named(fault.error.remedy),
-            }
-            for fault in found.faults
-        ]
+        faults = [fault.as_dict() for fault in found.faults]
         remarks = [
             {"line": line, "deck": deck.name, "remark": remark(deck)}
             for deck, line in zip(found.decks, found.lines, strict=True)

@@ -14,7 +14,7 @@ from protractor.app.answers import TYPES, Answer, answers
 from protractor.app.batches import Busy, Order
 from protractor.app.forms import Form
 from protractor.app.house import house
-from protractor.app.pages.workshop import decks_path, decks_there
+from protractor.app.pages.workshop import decks_there
 from protractor.bench.deck_file import LARGEST_BYTES, DeckFile
 from protractor.bench.deck_sheets import SheetChoice
 from protractor.bench.decks import deck_stem
@@ -25,7 +25,6 @@ from protractor.inputs.declaration import inputs_of
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
 from protractor.output.style import Style, read_colours
 from protractor.printing.inputs import PAPER
-from protractor.printing.profiles import default_file as default_profiles
 from protractor.sheets.cutting import Cutting
 
 pages = Blueprint("batch", __name__)
@@ -100,10 +99,8 @@ def _choice(values: dict[str, Any]) -> SheetChoice:
 def _command(form: Form) -> str:
     """The command that draws the same sheets of all decks."""
     words = list(form.words())
-    profiles = house().profile_file
-    if profiles is not None and profiles != default_profiles():
-        words.append(f"--profile-file {quoted(str(profiles))}")
-    return " ".join(["protractor batch", quoted(str(decks_path())), *words])
+    words += house().profile_words()
+    return " ".join(["protractor batch", quoted(str(house().decks_path)), *words])
 
 
 def _python(form: Form) -> str:
@@ -123,13 +120,13 @@ def _python(form: Form) -> str:
     if dress:
         imports.append("from protractor.output.style import Style, read_colours")
         said.append(f"style=Style({', '.join(dress)})")
-    folder = f"templates_out/{deck_stem(decks_path().stem)}"
+    folder = f"templates_out/{deck_stem(house().decks_path.stem)}"
     return "\n".join(
         [
             *imports,
             f"folder = Path({folder!r})",
             "folder.mkdir(parents=True, exist_ok=True)",
-            f"decks = read_decks(Path({str(decks_path())!r}))",
+            f"decks = read_decks(Path({str(house().decks_path)!r}))",
             f"run_batch(decks, folder, SheetChoice({', '.join(said)}))",
         ]
     )
@@ -155,7 +152,7 @@ def _start(choice: SheetChoice, names: frozenset[str] | None) -> None:
     found = decks_there()
     if not found.decks and not found.faults:
         raise InputError("decks", "no deck", "at least one", "add a deck first")
-    path = decks_path()
+    path = house().decks_path
     data = read_whole(path, LARGEST_BYTES)
     order = Order(data=data, path=Path(path.name), choice=choice, names=names)
     try:
@@ -188,5 +185,5 @@ def sheets() -> ResponseReturnValue:
     path = house().batches.zip_file
     if path is None or not path.is_file():
         abort(404)
-    name = f"{deck_stem(decks_path().stem)}.zip"
+    name = f"{deck_stem(house().decks_path.stem)}.zip"
     return send_file(path, TYPES["zip"], as_attachment=True, download_name=name, max_age=0)

@@ -179,18 +179,12 @@ def _lines(found: PrintReadings) -> dict[str, Any]:
     }
 
 
-def _profiles_option() -> list[str]:
-    """The option that names the file of printers, where it is not the user's own."""
-    named = house().profile_file
-    return [f"--profile-file {quoted(str(named))}"] if named and named != default_file() else []
-
-
 def _record_command(form: Form, paper: str, name: str) -> str:
     """The commands that write the sheet and, once there are readings, record them."""
     lines = [f"protractor printer sheet --paper {quoted(paper)}"]
     if name and not _missing(form):
         said = [word for word in form.words() if not word.startswith(("--name", "--paper"))]
-        words = [quoted(name), f"--paper {quoted(paper)}", *said, *_profiles_option()]
+        words = [quoted(name), f"--paper {quoted(paper)}", *said, *house().profile_words()]
         lines.append(" ".join(["protractor printer record", *words]))
     return "\n".join(lines)
 
@@ -295,7 +289,7 @@ def _proof(form: Form, profile: Profile, deck: Deck | None) -> Proof | None:
 
 def _verify_command(asked: AskedDeck, form: Form, profile: Profile) -> str:
     """The commands that write the verification sheet and, once there are readings, judge it."""
-    paper, more = f"--paper {quoted(profile.paper)}", _profiles_option()
+    paper, more = f"--paper {quoted(profile.paper)}", house().profile_words()
     printer = f"--printer {quoted(profile.name)}"
     lines = [" ".join(["protractor printer sheet", paper, printer, *more])]
     if not _missing(form) and form.ok:

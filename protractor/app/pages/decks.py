@@ -17,12 +17,7 @@ from protractor.app.deck_form import FIRST, changes, deck_form, made, texts_of
 from protractor.app.forms import Form, option_words
 from protractor.app.house import house
 from protractor.app.inputs import PASTED, SEMICOLONS
-from protractor.app.pages.workshop import (
-    decks_path,
-    decks_there,
-    faults_as_dicts,
-    named_file,
-)
+from protractor.app.pages.workshop import decks_there
 from protractor.bench.deck_file import DeckFile, decks_of, decks_text
 from protractor.bench.decks import remark
 from protractor.bench.inputs import DECK
@@ -31,7 +26,6 @@ from protractor.bench.remembered import (
     add,
     add_all,
     change,
-    default_file,
     mark_of,
     remove,
     set_defaults,
@@ -61,7 +55,7 @@ def add_deck() -> ResponseReturnValue:
     form = deck_form(request.form, named=True)
     if (deck := made(form)) is not None:
         try:
-            new = add(decks_path(), deck)
+            new = add(house().decks_path, deck)
         except InputError as error:
             form.refuse(error)
         else:
@@ -153,7 +147,7 @@ def _change_form(known: Known, form: Form, *, meanwhile: bool = False) -> Answer
     ]
     words += [f"--without {name}" for name in gone]
     command = " ".join(
-        ["protractor decks change", _argument(known.deck.name), *words, *_decks_option()]
+        ["protractor decks change", _argument(known.deck.name), *words, *house().decks_words()]
     )
     return Answer(
         template="deck_form.html",
@@ -177,12 +171,6 @@ def _argument(name: str) -> str:
     return f"-- {quoted(name)}" if name.startswith("-") else quoted(name)
 
 
-def _decks_option() -> list[str]:
-    """The option that names the file, nothing for the user's own."""
-    path = decks_path()
-    return [] if path == default_file() else [f"--decks {quoted(str(path))}"]
-
-
 @answers(pages, "/workshop/remove")
 def remove_page() -> Answer:
     """Asks whether a deck is to be forgotten."""
@@ -200,7 +188,9 @@ def _removal(known: Known, *, meanwhile: bool = False) -> Answer:
             "meanwhile": meanwhile,
         },
         data={"deck": known.deck.as_dict(), "seen": known.seen},
-        command=" ".join(["protractor decks remove", *_decks_option(), _argument(known.deck.name)]),
+        command=" ".join(
+            ["protractor decks remove", *house().decks_words(), _argument(known.deck.name)]
+        ),
     )
 
 
@@ -251,7 +241,7 @@ def _defaults_form(form: Form, *, meanwhile: bool = False) -> Answer:
         },
         data=file.defaults.table(),
         errors=form.errors,
-        command=" ".join(["protractor decks default", *_decks_option()]),
+        command=" ".join(["protractor decks default", *house().decks_words()]),
     )
 
 
@@ -316,7 +306,7 @@ def import_decks() -> ResponseReturnValue:
     found = form.asks(lambda: decks_of(text.encode(), _called(text)))
     if found is not None and not found.faults and "add" in request.form:
         sound = found.decks
-        count = form.asks(lambda: add_all(decks_path(), sound))
+        count = form.asks(lambda: add_all(house().decks_path, sound))
         if count is not None:
             same = len(sound) - count
             flash(f"{_decks(count)} added." + (f" {same} there already, the same." * bool(same)))
@@ -371,8 +361,8 @@ def _import(form: Form, text: str, found: DeckFile | None) -> Answer:
         },
         data={
             "decks": [deck.name for deck in found.decks] if found else [],
-            "faults": faults_as_dicts(found) if found else [],
+            "faults": [each.as_dict() for each in found.faults] if found else [],
         },
         errors=form.errors or [fault.error for fault in (found.faults if found else ())],
-        command=" ".join(["protractor decks check", *named_file()]),
+        command=" ".join(["protractor decks check", *house().decks_words("")]),
     )

@@ -21,7 +21,7 @@ from protractor.app.reconciled import arm_rows, suspicion, ways
 from protractor.app.stated import AS_WRITTEN, KEPT
 from protractor.bench.decks import read_deck
 from protractor.bench.ready_sheet import OnPaper, Sheet
-from protractor.bench.remembered import add, change, default_file, mark_of
+from protractor.bench.remembered import add, change, mark_of
 from protractor.bench.sheet_orders import pivot_gauge_sheet
 from protractor.errors import InputError
 from protractor.inputs.declaration import Input
@@ -254,18 +254,22 @@ def _changes(asked: AskedDeck, known: Known) -> dict[str, tuple[str, str]]:
 def _commands(asked: AskedDeck, known: Known) -> list[str]:
     """The commands that ask and keep the same, in the order that they are typed."""
     lines = []
-    changes, path = _changes(asked, known), asked.file and asked.file.path
-    where = "" if path in (None, default_file()) else quoted(str(path))
+    changes = _changes(asked, known)
     kept = [f"--{name} {quoted(text)}" for name, text in known.to_keep.items()]
     if asked.known and changes:
-        at = [f"--decks {where}"] if where else []
         given = [f"--{name} {quoted(new)}" for name, (_, new) in changes.items() if new]
         gone = [f"--without {name}" for name, (_, new) in changes.items() if not new]
-        words = ["protractor decks change", quoted(asked.name), *given, *gone, *at]
+        words = [
+            "protractor decks change",
+            quoted(asked.name),
+            *given,
+            *gone,
+            *house().decks_words(),
+        ]
         lines.append(" ".join(words))
     elif not asked.known and known.length and known.form.values.get("name"):
         name = f"--name {quoted(known.form.values['name'])}"
-        lines.append(" ".join(filter(None, ["protractor decks add", where, name, *kept])))
+        lines.append(" ".join(["protractor decks add", *house().decks_words(""), name, *kept]))
     if known.found is not None:
         stated = [_option(name, text) for name, text in known.stated.items()]
         named = asked.file.words(asked.name) if asked.file and asked.known else ""

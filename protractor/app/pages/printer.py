@@ -16,7 +16,7 @@ from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.app.pages.calibrate import CHOICE, pages
 from protractor.bench.inputs import DECK
-from protractor.bench.remembered import change, check_seen, default_file, mark_of, set_defaults
+from protractor.bench.remembered import change, check_seen, mark_of, set_defaults
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER, PRINTER
 from protractor.printing.paper import paper as paper_of
@@ -84,11 +84,9 @@ def _command(asked: AskedDeck) -> str:
         return ""
     words = [f"--paper {quoted(PAPER.or_default(deck.paper))}"]
     words += [f"--printer {quoted(deck.printer)}"] if deck.printer else []
-    if file.path != default_file():
-        words.append(f"--decks {quoted(str(file.path))}")
-    profiles = house().profile_file
+    words += house().decks_words()
     if not asked.known:
-        words += [f"--profile-file {quoted(str(profiles))}"] if profiles and deck.printer else []
+        words += house().profile_words() if deck.printer else []
         return " ".join(["protractor decks default", *words])
     return " ".join(["protractor decks change", quoted(asked.name), *words])
 

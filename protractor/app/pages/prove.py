@@ -23,7 +23,7 @@ from protractor.bench.deck_rounds import DeckRounds
 from protractor.bench.decks import length_bound_mm
 from protractor.bench.inputs import DECK
 from protractor.bench.ready_sheet import OnPaper, profile_of
-from protractor.bench.remembered import default_file, question
+from protractor.bench.remembered import question
 from protractor.bench.sheet_orders import worksheet_sheet
 from protractor.bench.worksheet import as_dict, worksheet
 from protractor.errors import InputError, named
@@ -186,10 +186,8 @@ def _commands(asked: AskedDeck) -> str:
     """The commands that say the same."""
     lines = [asked.command("tolerance", f"--draws {DRAWS} --seed {SEED}")]
     if asked.file and asked.known:
-        path = asked.file.path
-        at = "" if path == default_file() else f" --decks {quoted(str(path))}"
-        name = quoted(asked.name)
-        lines += [f"protractor decks show {name}{at}", f"protractor decks sheet {name}{at}"]
+        named = [quoted(asked.name), *house().decks_words()]
+        lines += [" ".join([f"protractor decks {what}", *named]) for what in ("show", "sheet")]
     return "\n".join(lines)
 
 

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from flask import Blueprint, request, url_for
 
 from protractor.alignments.alignment import to_hundredth
 from protractor.alignments.deck import Deck
-from protractor.alignments.sheet_code import quoted
 from protractor.app.answers import Answer, answers
 from protractor.app.forms import Form
 from protractor.app.house import house
 from protractor.app.inputs import FIND, FROM
 from protractor.bench.deck_file import DeckFile, read_decks
 from protractor.bench.inputs import DECK
-from protractor.bench.remembered import Remembered, default_file
+from protractor.bench.remembered import Remembered
 from protractor.bench.worksheet import as_dict
 from protractor.errors import InputError
 from protractor.printing.inputs import PAPER
@@ -89,31 +87,20 @@ def workshop() -> Answer:
         data={
             "count": len(decks),
             "decks": [each.data for each in rows],
-            "faults": faults_as_dicts(found),
+            "faults": [each.as_dict() for each in found.faults],
             "defaults": file.defaults.table() if file is not None else None,
             "trouble": trouble,
         },
         errors=form.errors,
-        command=" ".join(["protractor decks list", *named_file()]),
+        command=" ".join(["protractor decks list", *house().decks_words("")]),
         python=f"from pathlib import Path\nfrom protractor import read_decks\n"
-        f"read_decks(Path({str(decks_path())!r})).decks",
+        f"read_decks(Path({str(house().decks_path)!r})).decks",
     )
-
-
-def decks_path() -> Path:
-    """The file of decks that the site is for."""
-    return house().decks_file or default_file()
 
 
 def decks_there() -> DeckFile:
     """The decks of the file and its faults, none where there is no file yet."""
-    return read_decks(decks_path(), or_none=True)
-
-
-def named_file() -> list[str]:
-    """The file as the argument of a command, nothing for the user's own."""
-    path = decks_path()
-    return [] if path == default_file() else [quoted(str(path))]
+    return read_decks(house().decks_path, or_none=True)
 
 
 def around(form: Form, first: int) -> str:
@@ -164,18 +151,3 @@ def row(file: Remembered, deck: Deck, line: int) -> Row:
             "remark": remark,
         },
     )
-
-
-def faults_as_dicts(found: DeckFile) -> list[dict[str, Any]]:
-    """Every fault of a file under the keys of `decks check`."""
-    return [
-        {
-            "line": each.line,
-            "deck": each.deck,
-            "field": each.error.name,
-            "got": each.error.got,
-            "allowed": each.error.allowed,
-            "remedy": each.error.remedy,
-        }
-        for each in found.faults
-    ]
