@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 
 Made = TypeVar("Made")
 
+ONLY_PDFS = "only PDFs are corrected"
+"""Why a printer that nobody gave is left out of a cut file."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OnPaper:

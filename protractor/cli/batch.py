@@ -16,9 +16,10 @@ from protractor.cli.deck_options import FAULTS_SHOWN, decks_argument, terminal
 from protractor.cli.help import Command
 from protractor.cli.options import filled, force_option, json_option, option, print_json
 from protractor.cli.saying import tell
-from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option, style_of
+from protractor.cli.sheets import DEFAULT_FOLDER, profile_file_option
 from protractor.files import make_folder
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
+from protractor.output.style import style_of
 from protractor.printing.inputs import PAPER
 from protractor.sheets.cutting import Cutting
 

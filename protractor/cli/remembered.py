@@ -166,5 +166,7 @@ def _no_printer(context: click.Context) -> str:
     output, form = values.get("output"), values.get("format")
     suffix = output.suffix.lower() if output is not None else ""
     if form not in (None, "pdf") or (form is None and suffix not in ("", ".pdf")):
-        return "only PDFs are corrected"
+        from protractor.bench.ready_sheet import ONLY_PDFS
+
+        return ONLY_PDFS
     return ""

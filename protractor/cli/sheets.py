@@ -17,7 +17,7 @@ from protractor.files import make_folder, refuse
 from protractor.inputs.declaration import Input, declared, take_all
 from protractor.output.formats import format_of
 from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
-from protractor.output.style import Style, read_colours
+from protractor.output.style import Style, style_of
 
 DEFAULT_FOLDER = Path("templates_out")
 
@@ -78,14 +78,6 @@ class SheetFile:
         if path.parent == DEFAULT_FOLDER:
             make_folder(DEFAULT_FOLDER)
         write_file(path, data, force=self.force)
-
-
-def style_of(text: str | None, colours: str | None) -> Style:
-    """The dress of a cut file that `--text` and `--colours` ask for."""
-    return Style(
-        text="text" if text == "text" else "outline",
-        colours=read_colours(colours or str(COLOURS.default)),
-    )
 
 
 def file_options(function: Function) -> Function:

@@ -37,6 +37,17 @@ class Style:
     text: TextAs = "outline"
 
 
+def style_of(text: str | None, colours: str | None) -> Style:
+    """The dress of a cut file that is asked for by `text` and `colours`; None for the usual.
+
+    Raises `InputError` for colours that cannot be read.
+    """
+    return Style(
+        text="text" if text == "text" else "outline",
+        colours=read_colours(colours) if colours else Style().colours,
+    )
+
+
 def read_colours(text: str) -> Mapping[Layer, str]:
     """The colours that a profile's name or a list of pairs stands for.
 

@@ -12,6 +12,7 @@ from flask.typing import ResponseReturnValue
 from protractor.alignments.sheet_code import quoted
 from protractor.app.answers import TYPES, Answer, answers
 from protractor.app.batches import Busy, Order
+from protractor.app.dress import DRESS, STYLE_IMPORT, style_python
 from protractor.app.forms import Form
 from protractor.app.house import house
 from protractor.app.pages.workshop import decks_there
@@ -22,8 +23,8 @@ from protractor.bench.inputs import DECK, SHEET
 from protractor.errors import InputError
 from protractor.files import read_whole
 from protractor.inputs.declaration import inputs_of
-from protractor.output.inputs import COLOURS, FORMAT, TEXT_AS
-from protractor.output.style import Style, read_colours
+from protractor.output.inputs import FORMAT
+from protractor.output.style import style_of
 from protractor.printing.inputs import PAPER
 from protractor.sheets.cutting import Cutting
 
@@ -37,8 +38,7 @@ ASKED = {
     "formats": replace(FORMAT, many=True, help="Formats to write. Default all."),
     "paper": replace(PAPER, help="Paper of decks that name none."),
     **{name: inputs_of(Cutting)[name] for name in CUTTING},
-    "text": TEXT_AS,
-    "colours": COLOURS,
+    **DRESS,
 }
 """What is asked of a batch, by attribute."""
 
@@ -87,10 +87,7 @@ def _choice(values: dict[str, Any]) -> SheetChoice:
         sheets=tuple(dict.fromkeys(values.get("sheets", ()))) or default.sheets,
         formats=tuple(dict.fromkeys(values.get("formats", ()))) or default.formats,
         cutting=Cutting(**{name: values[name] for name in CUTTING if name in values}),
-        style=Style(
-            text="text" if values.get("text") == "text" else "outline",
-            colours=read_colours(values.get("colours") or str(COLOURS.default)),
-        ),
+        style=style_of(values.get("text"), values.get("colours")),
         paper=values.get("paper") or str(PAPER.default),
         profile_file=house().profile_file,
     )
@@ -115,11 +112,9 @@ def _python(form: Form) -> str:
     if cutting:
         imports.append("from protractor import Cutting")
         said.append(f"cutting=Cutting({cutting})")
-    dress = [f"text={values['text']!r}"] if "text" in values else []
-    dress += [f"colours=read_colours({values['colours']!r})"] if "colours" in values else []
-    if dress:
-        imports.append("from protractor.output.style import Style, read_colours")
-        said.append(f"style=Style({', '.join(dress)})")
+    if {"text", "colours"} & values.keys():
+        imports.append(STYLE_IMPORT)
+        said.append(f"style={style_python(values)}")
     folder = f"templates_out/{deck_stem(house().decks_path.stem)}"
     return "\n".join(
         [

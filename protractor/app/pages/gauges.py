@@ -12,9 +12,10 @@ from werkzeug.wrappers import Response
 from protractor.alignments.deck import Deck
 from protractor.app.answers import Answer, answers, file_answer
 from protractor.app.asked import AskedDeck, asked_deck
+from protractor.app.dress import DRESS, STYLE_IMPORT, style_python
 from protractor.app.forms import Form
 from protractor.app.house import house
-from protractor.bench.ready_sheet import OnPaper, Sheet
+from protractor.bench.ready_sheet import ONLY_PDFS, OnPaper, Sheet
 from protractor.bench.sheet_orders import (
     board_sheet,
     kerf_sheet,
@@ -24,8 +25,7 @@ from protractor.bench.sheet_orders import (
 from protractor.errors import InputError
 from protractor.inputs.declaration import Input, inputs_of
 from protractor.output.formats import ENDINGS, page_bytes
-from protractor.output.inputs import COLOURS, TEXT_AS
-from protractor.output.style import Style, read_colours
+from protractor.output.style import Style, style_of
 from protractor.sheets.arm_board import CAUTIONS as BOARD_CAUTIONS
 from protractor.sheets.cutting import KERF, Cutting
 from protractor.sheets.inputs import MOUNT, SLOTS, START
@@ -47,11 +47,6 @@ TARGET = (
 )
 
 ON_PAPER = ("paper", "clear_margin_mm", "printer")
-
-DRESS = {"text": TEXT_AS, "colours": COLOURS}
-"""How a cut file is dressed."""
-
-NOT_CORRECTED = "only PDFs are corrected"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,11 +220,7 @@ class Asked:
     @property
     def style(self) -> Style:
         """The dress of a cut file; raises `InputError` for colours that cannot be read."""
-        text = self.dress.values.get("text")
-        return Style(
-            text="text" if text == "text" else "outline",
-            colours=read_colours(self.dress.values.get("colours") or str(COLOURS.default)),
-        )
+        return style_of(self.dress.values.get("text"), self.dress.values.get("colours"))
 
     def sheet(self) -> Sheet:
         """The sheet; raises `InputError` for the first thing that is wrong."""
@@ -271,11 +262,8 @@ class Asked:
         last = [f'data = {call}.file_bytes("{usual}"{style})']
         imports = self.gauge.imports
         if style:
-            imports += "\nfrom protractor.output.style import Style, read_colours"
-            values = self.dress.values
-            said = [f"text={values['text']!r}"] if "text" in values else []
-            said += [f"colours=read_colours({values['colours']!r})"] if "colours" in values else []
-            last.insert(0, f"style = Style({', '.join(said)})")
+            imports += f"\n{STYLE_IMPORT}"
+            last.insert(0, f"style = {style_python(self.dress.values)}")
         if self.asked is None:
             return "\n".join([imports, *last])
         return self.asked.python(f"from protractor import Deck\n{imports}", *last)
@@ -332,7 +320,7 @@ def file(kind: str, ending: str) -> Response:
     """The file, as the command writes it."""
     if ending not in ENDINGS:
         abort(404)
-    found = Asked.of(kind, "" if ending == "pdf" else NOT_CORRECTED)
+    found = Asked.of(kind, "" if ending == "pdf" else ONLY_PDFS)
     with house().desk.drawing():
         made = found.sheet()
         data = made.file_bytes(ending, found.style)

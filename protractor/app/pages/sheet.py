@@ -20,7 +20,7 @@ from protractor.app.forms import Field, Form, Query
 from protractor.app.house import house
 from protractor.app.owner import on_the_way
 from protractor.arms.schemes import DEFAULT_SCHEME, SCHEMES
-from protractor.bench.ready_sheet import OnPaper, Sheet
+from protractor.bench.ready_sheet import ONLY_PDFS, OnPaper, Sheet
 from protractor.bench.remembered import change, mark_of
 from protractor.bench.sheet_orders import alignment_sheet
 from protractor.errors import InputError
@@ -63,8 +63,6 @@ OTHER_ARMS = (
     "play",
 )
 """Fields of arms that are out of the ordinary, and of the exact optimum."""
-
-NOT_CORRECTED = "only PDFs are corrected"
 
 
 @answers(pages, "/sheet")
@@ -265,5 +263,5 @@ def cut(form: str) -> Response:
     if form not in ("svg", "dxf"):
         abort(404)
     with house().desk.drawing():
-        made = _asked_sheet(NOT_CORRECTED)
+        made = _asked_sheet(ONLY_PDFS)
         return file_answer(made.file_bytes(form), form, made.file_name(form))
