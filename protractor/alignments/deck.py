@@ -7,6 +7,7 @@ these fields, and a further field appears in all of them.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, fields, replace
 from typing import Any, Literal
 
@@ -192,6 +193,11 @@ class Deck:
             records=tuple(side for side, _ in self.play),
             shares=tuple(share for _, share in self.play),
         )
+
+    @property
+    def zenith_rad(self) -> float:
+        """How far the stylus is turned in its cartridge, 0 when nothing was given [rad]."""
+        return math.radians(self.zenith_deg or 0.0)
 
     @property
     def side(self) -> Record:

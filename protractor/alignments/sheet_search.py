@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -32,7 +31,7 @@ def check_code(
 
     `others` are further decks that it may be of. Nothing is checked when there is no code.
     """
-    askew = math.radians(deck.zenith_deg or 0.0)
+    askew = deck.zenith_rad
     if code is None or bears(code, alignment, askew):
         return
     own = f"{sheet_code(alignment, askew)}, the code of this deck's sheet"
@@ -101,7 +100,7 @@ def _other_sheets(deck: Deck) -> Iterator[tuple[str, Alignment]]:
 
 def _whose(code: str, deck: Deck, others: Iterable[Deck]) -> str:
     """Which sheet has a code, and what to say for it."""
-    askew = math.radians(deck.zenith_deg or 0.0)
+    askew = deck.zenith_rad
     with suppress(InputError):
         if askew and bears(code, align(deck)):
             return "it is that of its sheet without `zenith`: give `zenith` 0"
@@ -110,7 +109,7 @@ def _whose(code: str, deck: Deck, others: Iterable[Deck]) -> str:
             return f"it is that of another sheet of this deck: give {words}"
     for other_deck in others:
         name = f"`deck` '{shown(other_deck.name, 30)}'"
-        turned = math.radians(other_deck.zenith_deg or 0.0)
+        turned = other_deck.zenith_rad
         for words, other in (("", align(other_deck)), *_other_sheets(other_deck)):
             if bears(code, other, turned):
                 return f"it is that of another deck: give {name} {words}".rstrip()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -120,7 +119,7 @@ class Course:
 
         Raises `InputError` where there is no such sheet for the deck.
         """
-        askew = math.radians(deck.zenith_deg or 0.0)
+        askew = deck.zenith_rad
         two_null = kind == "two-null"
         if two_null and without_length(deck):
             deck = replace(deck, pivot_to_spindle_mm=USUAL_MM)

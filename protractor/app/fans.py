@@ -106,7 +106,7 @@ class Read:
         """The code of the deck's own sheet."""
         assert self.target is not None
         assert self.asked.deck is not None
-        return sheet_code(self.target, math.radians(self.asked.deck.zenith_deg or 0.0))
+        return sheet_code(self.target, self.asked.deck.zenith_rad)
 
     @property
     def targets(self) -> list[float]:

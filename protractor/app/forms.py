@@ -102,8 +102,8 @@ class Field:
 
     @property
     def help(self) -> str:
-        """What is asked for, in a sentence; other inputs by their labels."""
-        return _labelled(self.asked.help)
+        """What is asked for, in a sentence."""
+        return named(self.asked.help)
 
     @property
     def hint(self) -> str:
@@ -158,19 +158,13 @@ class Field:
         """What is wrong, without the field's name, which stands beside it."""
         if self.error is None:
             return ""
-        return _labelled(f"Got {self.error.got}. Allowed: {self.error.allowed}. ") + _labelled(
-            _sentence(self.error.remedy)
-        )
+        wrong = self.error
+        return named(f"Got {wrong.got}. Allowed: {wrong.allowed}. {_sentence(wrong.remedy)}")
 
 
 def _sentence(text: str) -> str:
     text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "?", "!")) else f"{text}."
-
-
-def _labelled(text: str) -> str:
-    """A text in which other inputs are named as a form names them."""
-    return named(text).replace("``", "`")
 
 
 @dataclass(slots=True, kw_only=True)

@@ -6,7 +6,6 @@ a deck that is given by its figures. An `alignment` is passed where it is known 
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 from protractor.alignments.align import align, chosen_nulls, without_length
@@ -49,7 +48,7 @@ def arc_sheet(
     from protractor.sheets.alignment_sheet import alignment_pages
 
     target = alignment or align(deck)
-    arm, askew = target.arm, math.radians(deck.zenith_deg or 0.0)
+    arm, askew = target.arm, deck.zenith_rad
     nulls = " and ".join(to_hundredth(radius) for radius in arm.null_radii_mm if radius > 0)
     summary = (
         f"{target.label}: overhang {to_hundredth(arm.overhang_mm)} mm, "
@@ -87,7 +86,7 @@ def two_null_sheet(deck: Deck, on_paper: OnPaper, remembered: str = "") -> Sheet
         figures, stem = target.as_dict(), scheme_stem(target)
     inner, outer = (to_hundredth(radius) for radius in nulls)
     summary = f"{scheme}: nulls {inner} and {outer} mm, for any deck whose arm reaches both"
-    askew = math.radians(deck.zenith_deg or 0.0)
+    askew = deck.zenith_rad
 
     def make() -> tuple[Page, ...]:
         code = nulls_code(nulls, askew)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -69,7 +68,7 @@ def as_dict(file: Remembered, deck: Deck) -> dict[str, Any]:
 
 
 def _code(deck: Deck, target: Alignment) -> str:
-    return sheet_code(target, math.radians(deck.zenith_deg or 0.0))
+    return sheet_code(target, deck.zenith_rad)
 
 
 def _measured(deck: Deck) -> Iterator[tuple[str, str]]:

@@ -54,7 +54,7 @@ def correct(deck: Deck, seen: Seen) -> Correction:
         overhang_mm=overhang,
         overhang_bound_mm=seen.overhang_bound_mm,
         pivot_to_spindle_bound_mm=seen.pivot_to_spindle_bound_mm,
-        zenith_rad=math.radians(deck.zenith_deg or 0.0),
+        zenith_rad=deck.zenith_rad,
         slot_angle_rad=None if seen.slot_angle_deg is None else math.radians(seen.slot_angle_deg),
         turn_about=seen.turn_about,
         stylus_to_screws_mm=seen.stylus_to_screws_mm,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import Any
 
@@ -169,7 +168,7 @@ def _figures(target: Alignment, deck: Deck) -> list[tuple[str, str]]:
     """What the sheet shows, in words."""
     arm = target.arm
     nulls = [length(radius) for radius in arm.null_radii_mm if radius > 0]
-    askew = math.radians(deck.zenith_deg or 0.0)
+    askew = deck.zenith_rad
     return [
         ("Overhang", length(arm.overhang_mm)),
         ("Offset angle", f"{arm.offset_angle_deg:.2f}°"),
